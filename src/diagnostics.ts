@@ -1,0 +1,67 @@
+/**
+ * What went wrong, for the person in the office: what, where, what was expected, what to do.
+ * Rooms return diagnostics as values; only the command line prints them.
+ */
+export type Severity = "error" | "warning";
+
+/** A place in a file. Line and column count from 1; `length` is the run to underline, in characters. */
+export interface SourcePlace {
+  readonly file: string;
+  readonly line: number;
+  readonly column: number;
+  readonly length: number;
+  /** The whole line as it stands in the file, without its line end. */
+  readonly lineText: string;
+}
+
+export interface Diagnostic {
+  /** A stable name in kebab case, such as `walls-do-not-close`. */
+  readonly code: string;
+  readonly severity: Severity;
+  /** What is wrong, one sentence, with the values concerned. */
+  readonly message: string;
+  /** What was expected instead. */
+  readonly expected?: string;
+  /** What to do about it. "Did you mean …?" goes here. */
+  readonly hint?: string;
+  readonly place?: SourcePlace;
+}
+
+/**
+ * What a stage gives: its result, or "not yet" with the reason in office words (a job that is
+ * not surveyed has no depths, and that is no fault), or a refusal.
+ * Warnings ride along with a ready result.
+ */
+export type Outcome<T> =
+  | { readonly kind: "ready"; readonly value: T; readonly warnings: readonly Diagnostic[] }
+  | { readonly kind: "not-yet"; readonly why: string }
+  | { readonly kind: "refused"; readonly problems: readonly Diagnostic[] };
+
+export const ready = <T>(value: T, warnings: readonly Diagnostic[] = []): Outcome<T> => ({
+  kind: "ready",
+  value,
+  warnings,
+});
+export const notYet = (why: string): Outcome<never> => ({ kind: "not-yet", why });
+export const refused = (problems: readonly Diagnostic[]): Outcome<never> => ({ kind: "refused", problems });
+
+/** The diagnostic as the office reads it: message, place, the line with a caret under it, what to do. */
+export function formatDiagnostic(diagnostic: Diagnostic): string {
+  const { place } = diagnostic;
+  const lines = [`${diagnostic.severity}: ${diagnostic.message}  [${diagnostic.code}]`];
+  if (place) {
+    const gutter = String(place.line);
+    const pad = " ".repeat(gutter.length);
+    // A tab before the caret keeps its width, so that the caret stands under the right letter.
+    const lead = place.lineText.slice(0, place.column - 1).replace(/[^\t]/g, " ");
+    lines.push(
+      `${pad}--> ${place.file}:${place.line}:${place.column}`,
+      `${pad} |`,
+      `${gutter} | ${place.lineText}`,
+      `${pad} | ${lead}${"^".repeat(Math.max(1, place.length))}`,
+    );
+  }
+  if (diagnostic.expected) lines.push(`  expected: ${diagnostic.expected}`);
+  if (diagnostic.hint) lines.push(`  to do: ${diagnostic.hint}`);
+  return lines.join("\n");
+}

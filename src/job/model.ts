@@ -1,0 +1,297 @@
+/**
+ * A validated job in SI units: what every later stage works from. `job/` makes it from the YAML
+ * text and the library files; nothing after it parses a length or turns a sign.
+ */
+import type { SourcePlace } from "../diagnostics.ts";
+import type { Point, Ring } from "../geometry/point.ts";
+import type {
+  Kilograms,
+  KilogramsPerLitre,
+  KilogramsPerSquareMetre,
+  Litres,
+  Metres,
+  Millimetres,
+  MillimetresPerMetre,
+  Minutes,
+  Share,
+  SquareMetresPerLitre,
+} from "../units.ts";
+
+export type Language = "en" | "es";
+/** How plan lengths are printed large. Both systems always stand on a sheet; this one leads. */
+export type PlanUnit = "ft-in" | "m";
+/** How heights are printed large. */
+export type HeightUnit = "mm" | "in";
+export type PaperFamily = "letter" | "a4";
+export type SubstrateKind = "concrete" | "wood" | "old-covering";
+export type Absorbency = "porous" | "dense";
+
+export interface Job {
+  readonly id: string;
+  readonly title: string;
+  readonly place?: string;
+  readonly client?: string;
+  readonly generalContractor?: string;
+  readonly contractReference?: string;
+  /** ISO date on which the office made this version of the job file, as typed. Never the clock. */
+  readonly dated?: string;
+  readonly company: Company;
+  readonly units: { readonly plan: PlanUnit; readonly height: HeightUnit };
+  readonly paper: PaperFamily;
+  readonly languages: readonly Language[];
+  /** Plan azimuth of up-the-sheet; 0 means that the job's north is up. Drawn, never applied to numbers. */
+  readonly rooms: readonly Room[];
+  readonly benchMarks: readonly BenchMark[];
+  readonly floor: FloorCondition;
+  readonly survey: SurveySpec;
+  readonly target: TargetSpec;
+  readonly material: Material;
+  readonly primer: Primer;
+  readonly pins: PinSpec;
+  readonly crew: Crew;
+  readonly pour: PourSpec;
+  readonly contract: Contract;
+  readonly notes: readonly string[];
+  readonly source: JobSource;
+}
+
+/** Where values came from, so that a later stage can point at the line that it objects to. */
+export interface JobSource {
+  /** The file as the office knows it, such as `jobs/tern-street-clinic.yaml`. */
+  readonly file: string;
+  readonly text: string;
+  /** The place of a value by its path of keys and indices; of the nearest parent where it has none. */
+  place(path: readonly (string | number)[]): SourcePlace;
+}
+
+export interface Company {
+  readonly name: string;
+  readonly address?: string;
+  readonly phone?: string;
+  /** Address for the QR code on sheets, if the office has a site. */
+  readonly site?: string;
+}
+
+export interface Room {
+  readonly id: string;
+  readonly name: string;
+  /** Inside faces of the walls, counter-clockwise. */
+  readonly outline: Ring;
+  /** Wall k runs from outline[k] to outline[k+1]. */
+  readonly walls: readonly Wall[];
+  readonly columns: readonly Obstacle[];
+  readonly doors: readonly Door[];
+}
+
+export interface Wall {
+  /** Counts from 1 in the order in which the office taped it. */
+  readonly number: number;
+  /** Such as "south wall", or "south wall 2" where a room has several. English; sheets translate by `side` and `ordinal`. */
+  readonly name: string;
+  /** Which side of the room the wall stands on, by its outward normal. */
+  readonly side: "north" | "east" | "south" | "west" | "north-east" | "south-east" | "south-west" | "north-west";
+  /** 1 where it is the only wall of that side, else its count among them. */
+  readonly ordinal: number;
+  readonly onlyOne: boolean;
+  readonly from: Point;
+  readonly to: Point;
+}
+
+/** A column, shaft or other place inside a room where nothing is poured. */
+export interface Obstacle {
+  readonly id: string;
+  readonly kind: "column" | "opening";
+  /** Clockwise. */
+  readonly ring: Ring;
+}
+
+export interface Door {
+  readonly id: string;
+  readonly roomId: string;
+  /** Index into the room's walls. */
+  readonly wallIndex: number;
+  /** Distance along the wall from its taped start to the near jamb. */
+  readonly from: Metres;
+  readonly width: Metres;
+  /** The jambs on the inside face of the room's wall, in the direction of the counter-clockwise outline. */
+  readonly jambs: readonly [Point, Point];
+  /** Another room's id, or the name of a place outside the job. */
+  readonly joins: string;
+  readonly joinsRoom: boolean;
+  /** Thickness of the wall at the doorway: 0 where the floor ends at the inside face. */
+  readonly wallThickness: Metres;
+  /**
+   * The floor inside the doorway, counter-clockwise; it belongs to the room that declares the door.
+   * Absent where the wall has no thickness.
+   */
+  readonly doorway?: Ring;
+  /** Level of the finished floor on the other side, from the job's zero. */
+  readonly neighbourFinish?: Millimetres;
+  /** True where the door is the way in and out for the crew. */
+  readonly entrance: boolean;
+}
+
+export interface BenchMark {
+  readonly id: string;
+  readonly at: Point;
+  /** Level above the job's zero. */
+  readonly level: Millimetres;
+  readonly description?: string;
+}
+
+export interface FloorCondition {
+  readonly support: "on-ground" | "suspended";
+  readonly substrate: SubstrateKind;
+  readonly absorbency: Absorbency;
+  /** The engineer who accepted the added load of pour and staging; without one a suspended floor is on HOLD. */
+  readonly acceptedBy?: { readonly name: string; readonly date: string };
+}
+
+export interface SurveySpec {
+  readonly grid: GridSpec;
+  readonly extraPoints: readonly ExtraPoint[];
+  readonly setUps: readonly SetUp[];
+}
+
+/** Lettered lines run west–east and count northward; numbered lines run south–north and count eastward. A1 is at the origin. */
+export interface GridSpec {
+  readonly origin: Point;
+  readonly spacingEast: Metres;
+  readonly spacingNorth: Metres;
+}
+
+export interface ExtraPoint {
+  readonly id: string;
+  readonly at: Point;
+  readonly note?: string;
+}
+
+export interface SetUp {
+  readonly id: string;
+  readonly instrument: Instrument;
+  readonly reservoir?: Point;
+  readonly date?: string;
+  /** As typed, in order. Points that were not read ("-") are absent. */
+  readonly readings: readonly Reading[];
+}
+
+export interface Reading {
+  /** The point read: a grid point such as `A3`, or the id of another point. */
+  readonly pointId: string;
+  /** Level above the set-up's zero, sign and unit already turned. */
+  readonly level: Millimetres;
+  /** What the office typed, and how the sheet is to be read, so that it can be worked out again. */
+  readonly typed: { readonly text: string; readonly unit: "mm" | "in"; readonly side: "below" | "above" };
+  readonly place: SourcePlace;
+}
+
+export interface Instrument {
+  readonly id: string;
+  readonly name: string;
+  readonly kind: "hose" | "other";
+  /** Standard deviation of one reading. */
+  readonly readingSd: Millimetres;
+  readonly hoseLength?: Metres;
+  readonly range?: Millimetres;
+}
+
+/** One thickness that goes on top of the pour, such as tile or its adhesive. */
+export interface BuildUpLayer {
+  readonly name: string;
+  readonly thickness: Millimetres;
+}
+
+export type TargetSpec =
+  | { readonly kind: "level"; readonly top: Millimetres; readonly zeroIsTop: boolean }
+  | { readonly kind: "bench-mark"; readonly benchMarkId: string; readonly above: Millimetres }
+  | { readonly kind: "door"; readonly doorId: string; readonly buildUp: readonly BuildUpLayer[] };
+
+/** A constant that comes from a data sheet says which one. */
+export interface DataSheet {
+  readonly title: string;
+  readonly date?: string;
+  /** True for what ships with the program: to be checked against the bag. */
+  readonly example: boolean;
+}
+
+export interface Material {
+  readonly id: string;
+  readonly name: string;
+  readonly binder: "cement" | "gypsum";
+  readonly dataSheet: DataSheet;
+  readonly bag: Kilograms;
+  readonly yieldPerBag: Litres;
+  readonly waterPerBag: Litres;
+  readonly wetDensity: KilogramsPerLitre;
+  readonly flowTime: Minutes;
+  readonly healingTime?: Minutes;
+  readonly walkOn?: Minutes;
+  /** Least and greatest depth by what it is poured on; a substrate that is absent is refused. */
+  readonly depthOn: Partial<Record<SubstrateKind, { readonly least: Millimetres; readonly greatest: Millimetres }>>;
+  /** Greatest depth of one lift. */
+  readonly greatestLift: Millimetres;
+  readonly waitBetweenLifts?: Minutes;
+  readonly greatestFall: MillimetresPerMetre;
+  readonly pinSpacing: Metres;
+  readonly pinSpacingAtDoors: Metres;
+}
+
+export interface Primer {
+  readonly id: string;
+  readonly name: string;
+  readonly dataSheet: DataSheet;
+  /** Per substrate absorbency: coats in order; water parts to one part concentrate; what a litre of the diluted mix covers. */
+  readonly coatsOn: Record<Absorbency, readonly PrimerCoat[]>;
+}
+
+export interface PrimerCoat {
+  readonly waterToOne: number;
+  readonly coverage: SquareMetresPerLitre;
+}
+
+export interface PinSpec {
+  readonly id: string;
+  readonly name: string;
+  readonly foot: Millimetres;
+  /** True where the pin's own scale counts from the slab, foot included; else a cut is the depth less the foot. */
+  readonly scaleCountsFoot: boolean;
+  /** Below this cut length no pin can stand: grind instead. */
+  readonly leastCut: Millimetres;
+  readonly greatestCut: Millimetres;
+  /** A pin is cut again where the check reading differs by this or more. */
+  readonly recutAt: Millimetres;
+}
+
+export interface Crew {
+  readonly id: string;
+  readonly name: string;
+  readonly people: number;
+  readonly barrels: number;
+  readonly bagsPerBarrel: number;
+  /** The whole cycle of one barrel: measure, charge, mix, carry, empty, rinse. */
+  readonly barrelCycle: Minutes;
+  readonly mixTime: Minutes;
+  /** Width of a lane that this crew rakes. */
+  readonly laneWidth: Metres;
+}
+
+export interface PourSpec {
+  /** Local date and time of the first batch as typed, such as `2027-03-04 07:30`; absent where not fixed yet. */
+  readonly start?: string;
+  readonly lossAllowance: Share;
+  /** Mean depth that the roughness of the prepared surface swallows. */
+  readonly profileAllowance: Millimetres;
+  readonly bagsPerPallet: number;
+  /** Footprint of a pallet in plan. */
+  readonly palletLength: Metres;
+  readonly palletWidth: Metres;
+  readonly palletTare: Kilograms;
+}
+
+export interface Contract {
+  readonly tolerance?: { readonly text: string; readonly source: string };
+  /** Bags (whole) that the contract's price includes. */
+  readonly allowedBags?: number;
+  readonly allowedDepth?: Millimetres;
+  readonly allowedDeadLoad?: KilogramsPerSquareMetre;
+}

@@ -1,0 +1,12 @@
+import { fileURLToPath } from "node:url";
+import { defineConfig } from "vitest/config";
+
+export default defineConfig({
+  root: fileURLToPath(new URL("..", import.meta.url)),
+  test: {
+    include: ["tests/**/*.test.ts"],
+    // Ends with the plain line that `.ci/run` promises.
+    reporters: ["default", fileURLToPath(new URL("./closing-line.ts", import.meta.url))],
+    testTimeout: 60_000,
+  },
+});
