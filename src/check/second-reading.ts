@@ -1,0 +1,91 @@
+/**
+ * The written sheet read a second time, straight from the job file's text: which level the crew
+ * wrote for which point, and where the point lies. Shares no code with the rooms that computed the packet.
+ */
+const MM_IN_AN_INCH = 25.4;
+
+/** "24' 6 1/2\"", "7.47 m", "18 mm", "2 ft" or a bare number in `bareUnitMm`, as millimetres; NaN where it cannot be read. */
+export function lengthMm(written: unknown, bareUnitMm: number): number {
+  if (typeof written === "number") return written * bareUnitMm;
+  if (typeof written !== "string") return Number.NaN;
+  const plain = written
+    .replace(/[’′]/g, "'")
+    .replace(/[”″]|''/g, '"')
+    .trim();
+  const unitMm: Record<string, number> = {
+    "'": 304.8,
+    ft: 304.8,
+    '"': MM_IN_AN_INCH,
+    in: MM_IN_AN_INCH,
+    mm: 1,
+    cm: 10,
+    m: 1000,
+    "": bareUnitMm,
+  };
+  let sum = 0;
+  let found = false;
+  const part = /(-?)\s*(?:(\d+)\/(\d+)|(\d+(?:\.\d+)?|\.\d+)(?:[\s-]+(\d+)\/(\d+))?)\s*(ft|in|mm|cm|m|'|"|)(?![\w.])/y;
+  let at = 0;
+  let sign = 1;
+  while (at < plain.length) {
+    part.lastIndex = at;
+    const hit = part.exec(plain);
+    if (!hit) return Number.NaN;
+    const [all, minus, top, bottom, whole, over, under, unit] = hit;
+    if (minus && !found) sign = -1;
+    const value =
+      whole !== undefined ? Number(whole) + (over ? Number(over) / Number(under) : 0) : Number(top) / Number(bottom);
+    sum += value * (unitMm[unit ?? ""] as number);
+    found = true;
+    at += all.length;
+    while (plain[at] === " " || (plain[at] === "-" && at > 0)) at += 1;
+  }
+  return found ? sign * sum : Number.NaN;
+}
+
+/** Lettered lines skip I and O: A … H, J … N, P … Z, AA, AB … Position from 0, or −1 for what is no letter line. */
+export function letterIndex(letters: string): number {
+  const alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ";
+  let index = 0;
+  for (const letter of letters) {
+    const digit = alphabet.indexOf(letter);
+    if (digit < 0) return -1;
+    index = index * alphabet.length + digit + 1;
+  }
+  return index - 1;
+}
+
+export interface WrittenReading {
+  readonly pointId: string;
+  /** Height above the set-up's zero. */
+  readonly levelMm: number;
+}
+
+/** One block of the written sheet. `unitMm` is the length of the unit that the numbers are in. */
+export function readWrittenSheet(block: string, unitMm: number, below: boolean): WrittenReading[] {
+  const found: WrittenReading[] = [];
+  for (const line of block.split(/\r\n|\r|\n/)) {
+    const [label, ...cells] = line
+      .replace(/#.*$/, "")
+      .split(/[\s,:]+/)
+      .filter((cell) => cell !== "");
+    if (label === undefined) continue;
+    const isRow = /^[A-Z]+$/.test(label);
+    cells.forEach((cell, column) => {
+      if (/^[-–—]$/.test(cell)) return;
+      // In a row a mixed fraction is written with a hyphen, 1-1/2, since blanks part the readings.
+      const hit = /^([-−+]?)(?:(\d*\.?\d+)|(\d+)-(\d+)\/(\d+)|(\d+)\/(\d+)|(\d+)\.)$/.exec(cell);
+      if (!hit) {
+        found.push({ pointId: isRow ? label + String(column + 1) : label, levelMm: Number.NaN });
+        return;
+      }
+      const [, sign, plain, whole, over, under, top, bottom, dotted] = hit;
+      let size = Number(plain ?? dotted);
+      if (whole !== undefined) size = Number(whole) + Number(over) / Number(under);
+      if (top !== undefined) size = Number(top) / Number(bottom);
+      const reading = (sign === "-" || sign === "−" ? -size : size) * unitMm;
+      found.push({ pointId: isRow ? label + String(column + 1) : label, levelMm: below ? 0 - reading : reading });
+    });
+  }
+  return found;
+}
