@@ -5,6 +5,7 @@
 import type { SourcePlace } from "../diagnostics.ts";
 import type { Point, Ring } from "../geometry/point.ts";
 import type {
+  Celsius,
   Kilograms,
   KilogramsPerLitre,
   KilogramsPerSquareMetre,
@@ -136,6 +137,8 @@ export interface BenchMark {
   readonly at: Point;
   /** Level above the job's zero. */
   readonly level: Millimetres;
+  /** Standard deviation of `level`; absent or 0 where the level is held. */
+  readonly sd?: Millimetres;
   readonly description?: string;
 }
 
@@ -151,6 +154,29 @@ export interface SurveySpec {
   readonly grid: GridSpec;
   readonly extraPoints: readonly ExtraPoint[];
   readonly setUps: readonly SetUp[];
+  /** How readings are adjusted and tested; absent where the office states nothing (`USUAL_RULES` of `survey`). */
+  readonly adjustment?: AdjustmentRules;
+}
+
+export interface AdjustmentRules {
+  /** Chance of calling a good reading suspect, two-sided, for each reading tested. */
+  readonly alpha: Share;
+  /** Chance of finding a slip of the least detectable size. */
+  readonly power: Share;
+  /** Where standard deviations come from: the instrument's own, or the residuals of this survey. */
+  readonly sigma: "instrument" | "residuals";
+  /** Whether a steady drift is solved for where a set-up's zero was checked at two times or more. */
+  readonly drift: "linear" | "none";
+  /** The closing error that the job allows; absent where it states none. */
+  readonly closing?: ClosingRule;
+}
+
+/** k·√n with n set-ups in the loop, or k·√K with K kilometres of it. */
+export interface ClosingRule {
+  readonly per: "root-set-up" | "root-km";
+  readonly k: Millimetres;
+  /** Where the rule comes from, as the office states it. */
+  readonly source: string;
 }
 
 /** Lettered lines run west–east and count northward; numbered lines run south–north and count eastward. A1 is at the origin. */
@@ -173,6 +199,31 @@ export interface SetUp {
   readonly date?: string;
   /** As typed, in order. Points that were not read ("-") are absent. */
   readonly readings: readonly Reading[];
+  readonly zeroChecks?: readonly ZeroCheck[];
+  readonly temperature?: LegTemperatures;
+  /**
+   * Set where the floor was worked on (ground, patched) before this set-up. Its points are new
+   * places with levels of their own, except `ties`, points that were not worked on.
+   */
+  readonly afterWork?: { readonly work: string; readonly ties: readonly string[] };
+}
+
+/** The zero mark of a set-up, read again. */
+export interface ZeroCheck {
+  /** How many readings of this set-up, as typed, stood before it. */
+  readonly afterReadings: number;
+  /** Minutes after midnight, as typed. */
+  readonly time?: Minutes;
+  /** Level of the zero mark above the set-up's zero: 0 where nothing moved. */
+  readonly level: Millimetres;
+  readonly place: SourcePlace;
+}
+
+/** The two legs of a hose: what stood at each, and how far the fluid stands above the lowest part of the hose. */
+export interface LegTemperatures {
+  readonly coolest: Celsius;
+  readonly warmest: Celsius;
+  readonly verticalLeg: Metres;
 }
 
 export interface Reading {
@@ -183,6 +234,12 @@ export interface Reading {
   /** What the office typed, and how the sheet is to be read, so that it can be worked out again. */
   readonly typed: { readonly text: string; readonly unit: "mm" | "in"; readonly side: "below" | "above" };
   readonly place: SourcePlace;
+  /** Minutes after midnight, where the sheet gives a time for this reading. */
+  readonly time?: Minutes;
+  /** Thickness that the handset stood on (old covering, patch, sheet), already taken off `level`. */
+  readonly reducedBy?: Millimetres;
+  /** Set where the office struck the reading: it is kept and printed, and left out of the levels. */
+  readonly struck?: { readonly reason: string };
 }
 
 export interface Instrument {
@@ -193,7 +250,14 @@ export interface Instrument {
   readonly readingSd: Millimetres;
   readonly hoseLength?: Metres;
   readonly range?: Millimetres;
+  /** What is in the hose; absent where the instrument has none. */
+  readonly fluid?: Fluid;
 }
+
+/** Water expands by its own table; another fluid by the coefficient that its data sheet gives. */
+export type Fluid =
+  | { readonly kind: "water" }
+  | { readonly kind: "other"; readonly name: string; readonly expansionPerKelvin: number };
 
 /** One thickness that goes on top of the pour, such as tile or its adhesive. */
 export interface BuildUpLayer {
