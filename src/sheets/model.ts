@@ -11,6 +11,7 @@ import type { Quantities } from "../quantities/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Levels } from "../survey/model.ts";
 import type { Target } from "../target/model.ts";
+import type { Block } from "./page/blocks.ts";
 
 /** The results of the stages, in the order of the pipeline. */
 export interface Findings {
@@ -25,7 +26,25 @@ export interface Findings {
 }
 
 export type SetId = "survey" | "crew" | "gc" | "closeout";
+export const SET_IDS: readonly SetId[] = ["survey", "crew", "gc", "closeout"];
 export type PaperSize = "letter" | "tabloid" | "a4" | "a3";
+export type Orientation = "portrait" | "landscape";
+
+/** A sheet that says what it says, before it knows its hash and the packet that it stands in. */
+export interface SheetContent {
+  /** Kebab case; its template is templates/sheets/<id>.njk. */
+  readonly id: string;
+  readonly title: string;
+  readonly sets: readonly SetId[];
+  readonly pages: readonly PageContent[];
+}
+
+/** A page of a fixed size and the blocks that stand on it, top to bottom; each has its height. */
+export interface PageContent {
+  readonly paper: PaperSize;
+  readonly orientation: Orientation;
+  readonly blocks: readonly Block[];
+}
 
 export interface Sheet {
   /** Kebab case; its template is templates/sheets/<id>.njk. */
@@ -38,10 +57,28 @@ export interface Sheet {
   readonly hash: string;
 }
 
-/** A page of fixed size; what else it holds is between the sheet's composer and its template. */
-export interface SheetPage {
-  readonly paper: PaperSize;
-  readonly orientation: "portrait" | "landscape";
+export interface SheetPage extends PageContent {
   readonly number: number;
   readonly of: number;
+  /** Of the paper as it lies, in mm. */
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly head: PageHead;
+  /** The identity line, left to right: job, sheet, revision, date, status, hash, page. */
+  readonly foot: readonly string[];
+}
+
+/** The title block that stands over every page (fields as ISO 7200 names them). */
+export interface PageHead {
+  readonly title: string;
+  /** The job's title, and the company that answers for the sheet. */
+  readonly job: string;
+  readonly owner: string;
+}
+
+/** A sheet that the job has no numbers for yet. */
+export interface SheetNotYet {
+  readonly id: string;
+  readonly title: string;
+  readonly why: string;
 }

@@ -1,0 +1,296 @@
+/**
+ * Every word that a sheet prints, in English. The type of this catalogue is the list of what
+ * another language must have: a missing string does not compile. Numbers come in as printed text.
+ */
+import type { Wall } from "../../job/model.ts";
+import { enOffice } from "./en-office.ts";
+
+const SIDES: Readonly<Record<Wall["side"], string>> = {
+  north: "north",
+  east: "east",
+  south: "south",
+  west: "west",
+  "north-east": "north-east",
+  "south-east": "south-east",
+  "south-west": "south-west",
+  "north-west": "north-west",
+};
+
+const wall = (side: Wall["side"], ordinal: number, onlyOne: boolean): string =>
+  onlyOne ? `${SIDES[side]} wall` : `${SIDES[side]} wall ${ordinal}`;
+
+const counted = (count: string, one: string, many: string): string => `${count} ${count === "1" ? one : many}`;
+
+export const en = {
+  language: "English",
+  wall,
+  bags: (count: string) => counted(count, "bag", "bags"),
+  pins: (count: string) => counted(count, "pin", "pins"),
+  batches: (count: string) => counted(count, "batch", "batches"),
+  people: (count: string) => counted(count, "person", "people"),
+  both: (large: string, small: string) => `${large} (${small})`,
+  listOf: (items: readonly string[]) => items.join(", "),
+  yes: "yes",
+  no: "no",
+  notStated: "not stated",
+  north: "N",
+
+  signal: { danger: "DANGER", warning: "WARNING", caution: "CAUTION", notice: "NOTICE" },
+  hold: "HOLD",
+  status: { draft: "DRAFT" },
+  revision: (name: string) => `Revision ${name}`,
+  notDated: "not dated",
+  page: (number: string, of: string) => `Page ${number} of ${of}`,
+
+  setNames: { survey: "Survey set", crew: "Crew set", gc: "General contractor set", closeout: "Closeout set" },
+  titles: {
+    cover: "Cover",
+    "pin-map": "Pin map",
+    "cut-table": "Cut table, in the order of placing",
+    "cut-order": "Cut order and true-size strips",
+    "mixing-schedule": "Pour clock",
+    "batch-log": "Batch log",
+    "pause-cards": "Pause cards",
+    safety: "Safety",
+    quantities: "Quantities",
+    method: "Method",
+    readiness: "Readiness of the substrate",
+    "silica-plan": "Safety and silica plan",
+    "data-sheets": "Data sheet register",
+    meeting: "Meeting before the pour",
+    acceptance: "Acceptance criteria",
+    "survey-brief": "Survey brief",
+    "survey-plan": "Survey plan and readings",
+    "finished-floor": "Readings of the finished floor",
+  },
+
+  planningAid:
+    "Planning aid only. The bag, the data sheets, local code, the contract and licensed practice govern wherever they say otherwise.",
+  exampleMaterial: (name: string) =>
+    `The values of “${name}” ship as an example. Compare every one with the bag and its data sheet before anyone mixes.`,
+
+  cover: {
+    stops: "What can stop the pour",
+    nothingStops: "Nothing that this packet knows of. The pause cards still have to be answered.",
+    warnings: "Warnings",
+    keyFigures: "Key figures",
+    sheets: "Sheets in this packet",
+    packetHash: (hash: string) => `The packet’s hash, made from the hashes below: ${hash}`,
+    columns: { sheet: "Sheet", pages: "Pages", sets: "Sets", hash: "Hash" },
+    setLetters: { survey: "Survey", crew: "Crew", gc: "GC", closeout: "Closeout" },
+    notYet: "Sheets that are not here yet",
+    cautions: "Cautions",
+    compareHash: "A sheet belongs to this packet when the hash at its foot stands in this list.",
+    codeCaption: "This job at the office’s own address. The hashes work without a network.",
+    figures: {
+      floor: "Floor",
+      mean: "Mean depth",
+      greatest: "Greatest depth",
+      bags: "Bags to order",
+      waterPerBag: "Water for one bag",
+      pins: "Height pins",
+      highSpots: "High spots to grind",
+      batches: "Batches",
+      duration: "Mixing takes, h:min",
+    },
+    scope: { place: "Place", client: "Client", gc: "General contractor", contract: "Contract", start: "Start" },
+  },
+
+  holds: {
+    "suspended-floor-not-accepted": (load: string) =>
+      load === ""
+        ? "The floor is suspended and no engineer is named who accepted the load of the pour and of the staged pallets. Nobody stages or pours until one has."
+        : `The floor is suspended and no engineer is named who accepted ${load} of pour and the staged pallets. Nobody stages or pours until one has.`,
+    "dead-load-past-allowed": (load: string) =>
+      `The added dead load of ${load} is more than the contract allows. Nobody stages or pours until it is settled.`,
+  },
+
+  /** What a stage warned of, by its code; a code without an entry is printed as `otherWarning` in Spanish and as written in English. */
+  otherWarning: (code: string) => `The office was warned of “${code}”: ask before you start.`,
+
+  map: {
+    title: (name: string) => `Pin map of ${name}`,
+    description: (pins: string, scale: string) =>
+      `Plan with ${pins} at scale ${scale}. The cut table lists the same pins as text.`,
+    scale: "Scale",
+    checkLength: (length: string) => `Measure: this bar is ${length} long on a print made at full size.`,
+    legend: "Legend",
+    depth: "Depth",
+    bandDepth: (from: string, to: string) => `${from} to ${to}`,
+    bandBelow: (to: string) => `less than ${to}`,
+    bandAbove: (from: string) => `${from} and more`,
+    pin: "Pin, read",
+    pinInterpolated: "Pin, interpolated: check with the level",
+    highSpot: "High spot, grind before pinning",
+    noPin: "grind",
+    column: "Column",
+    opening: "Opening, nothing is poured",
+    door: "Door",
+    entrance: "Way in",
+    contour: (interval: string) => `Depth contour every ${interval}, each fifth heavier`,
+    gridLine: "Grid line with its distance from the wall marked 0",
+    matchLine: "Match line",
+    continues: (tile: string) => `goes on at ${tile}`,
+    tile: (name: string) => `Tile ${name}`,
+    keyMap: "Key map",
+    detail: (name: string) => `Detail ${name}`,
+    zeroWalls: "Distances are measured square from the wall marked 0, never from line to line.",
+    labelHint: (unit: string, other: string) => `Large: cut length, ${unit}. Below it: ${other}.`,
+    benchMark: "Bench mark",
+  },
+
+  cut: {
+    howTo: (difference: string) =>
+      `Cut to the large length. Read the marked pins again with the level before the pour. Cut a pin again where the check reading differs by ${difference} or more.`,
+    footCounted: "Lengths count from the slab; the pin’s foot is in them.",
+    footNotCounted: (foot: string) => `Lengths are on the pin’s own scale, which starts above its foot of ${foot}.`,
+    route: (room: string, count: string) => `${room}: ${count}`,
+    columns: {
+      pin: "Pin",
+      cut: "Cut",
+      other: "Other unit",
+      where: "Where",
+      check: "Check reading",
+      placed: "Placed",
+      count: "Pins",
+      which: "Which",
+    },
+    onGrid: (lettered: string, numbered: string) => `line ${lettered}, line ${numbered}`,
+    fromWall: (name: string, large: string, small: string) => `${name} ${large} (${small})`,
+    interpolated: "interpolated, check with the level",
+    afterGrinding: "blank",
+    afterGrindingNote: "grind, then read again",
+    tooShort: "no pin",
+    tooShortNote: "grind",
+    checkThis: "check",
+    noCheck: "–",
+    captionPlace: (room: string) => `Pins of ${room} in the order of placing`,
+    captionCut: "Pins grouped by cut length",
+    cutOrder: "Cut order: all pins of one length at a time",
+    strips: "True-size strips",
+    stripsHowTo:
+      "Hold a pin against a strip: its foot on the heavy line, its top at the strip’s end. Measure the check length first; a print made “to fit” must not be used.",
+    stripCheck: (length: string) => `Check length ${length}`,
+    stripTitle: "Cut lengths at true size",
+    stripDescription: (count: string) => `${count} strips, each as long as a pin is to be cut.`,
+    stripTooLong: (length: string) => `Pins longer than ${length} do not fit on this paper: cut them with a tape.`,
+    noCuts: "Pins without a cut length",
+  },
+
+  clock: {
+    perBatch: "Bags in a batch",
+    water: "Water for one batch",
+    waterPerBag: "Water for one bag",
+    every: "A batch every",
+    mix: "Mix for",
+    within: "Stop line: poured and raked within",
+    of: "of powder meeting water",
+    starts: (start: string) => `First powder meets water at ${start}.`,
+    noStart: "Start not fixed: write the clock time of the first batch here.",
+    total: (batches: string, bags: string, time: string) => `${batches}, ${bags}, last batch poured after ${time}.`,
+    tooSlow: (covers: string, lane: string) =>
+      `In one flow time this crew covers ${covers}, less than a lane square, ${lane}. The wet edge will be lost: more barrels, more people, narrower lanes or smaller bays.`,
+    lastBatch: (number: string, bags: string, water: string) =>
+      `Batch ${number} is smaller: ${bags}, ${water} of water.`,
+    columns: { batch: "Batch", barrel: "Barrel", at: "Water at h:min", bags: "Bags so far" },
+    caption: "Batches with elapsed time and bags so far",
+    wetEdge: "Renew the wet edge before it is ten minutes old. Deepest places first.",
+    measured: "Water is measured, never judged by feel.",
+  },
+
+  log: {
+    paper: "Written on plain paper with a pen: a laminated sheet is no record.",
+    columns: {
+      batch: "Batch",
+      bags: "Bags",
+      water: "Water",
+      waterAt: "Powder meets water, time",
+      poured: "Poured, time",
+      spread: "Flow ring spread",
+      temperature: "Mix °F or °C",
+      initials: "Initials",
+    },
+    environment: "Conditions",
+    environmentRows: [
+      "Air temperature and relative humidity",
+      "Slab surface temperature",
+      "Dew point",
+      "Water temperature",
+      "Lot number and use-by date of the bags",
+      "Accepted flow ring spread, from the data sheet",
+    ],
+    columnsEnvironment: { what: "What", before: "Before", during: "During", after: "After" },
+    signed: ["Lead, name", "Signature", "Date and time"],
+    captionBatches: "Batches as they were mixed",
+    captionEnvironment: "Conditions as they were measured",
+  },
+
+  cards: {
+    note: "Stop. Read aloud, answer each with a value, one person writes.",
+    beforeMixing: "1 Before mixing",
+    beforePour: "2 Before the first pour",
+    beforeLeaving: "3 Before leaving",
+    wanted: (value: string) => `want ${value}`,
+    crewReady: "Respirator, goggles, gloves, boots on: people",
+    engines: "Engines and unvented heaters indoors",
+    gfci: "GFCI tested on every cord: cords",
+    bag: (material: string) => `Bag reads “${material}”: use-by date`,
+    waterPerBag: "Water for one bag, measured",
+    waterTemperature: "Water temperature",
+    slabTemperature: "Slab surface above dew point by",
+    primer: "Primed, dry, inside its open time: primed at",
+    eyewash: "Eyewash tested and near: steps away",
+    complete: "Card complete: time and initials",
+    pinsChecked: "Marked pins read again",
+    dams: "Doors dammed, drains and gaps sealed: doors",
+    joints: "Foam at walls; moving joints carried through: joints",
+    flow: "Flow ring spread inside the data sheet’s range",
+    waterBatch: "Water for one batch, measured",
+    mixTime: "Mixing timed",
+    fans: "Fans and air conditioning running",
+    spare: "Spare mixer, water and power ready: mixers",
+    lastPoured: "Last batch poured at",
+    bagsUsed: "Bags used",
+    pinsAbove: "Pins standing out of the surface",
+    walkOn: "Walk on no earlier than",
+    walkOnUnknown: "Walk-on time, from the data sheet",
+    barricades: "Doors barricaded",
+    drying: "Fans or heaters that force drying",
+    washout: "Washout that went to a drain",
+    logged: "Batches in the log, signed",
+    minutes: "min",
+  },
+
+  safety: {
+    intro: "Read it aloud before the shift. The safety data sheet of the bag and the employer’s program govern.",
+    carbonMonoxide:
+      "Carbon monoxide kills without a smell. No engine grinder, generator, pump engine or unvented heater indoors.",
+    structure:
+      "Wet material and staged pallets load the floor. On a suspended floor nobody stages or pours before a named engineer has accepted both.",
+    silica:
+      "Dust of bags and of ground concrete holds crystalline silica and destroys lungs. Grind only with a shroud and a dust collector. Empty bags slowly, under suction. No dry sweeping, no compressed air.",
+    caustic:
+      "Fresh mix is strongly alkaline. Burns come late and without warning. Goggles, gloves, long sleeves, boots. Rinse skin at once; rinse eyes for 15 minutes and get medical help.",
+    electricity:
+      "Water and cords lie together. A GFCI on every 120 V outlet, tested today. Mixers and pumps on 240 V are an electrician’s matter.",
+    oldFloors: "Old floors may hold asbestos or lead. Nothing is ground before it was tested.",
+    lifting: (bag: string) =>
+      `A bag of ${bag} is more than one person should lift all day. Lift it with two or from a table at hip height; share the work round.`,
+    slips: "Wet material and wet soles are slippery. Cleats on; no running; cords along the walls.",
+    washout: "Washout never goes to a drain or to soil. Collect it, let it set, dispose of it as the site requires.",
+    wrongPin: "A pin cut wrong makes a floor wrong. In doubt stop and read it again.",
+    emergency: "In an emergency",
+    emergencyRows: [
+      "Emergency number and site address",
+      "Nearest hospital",
+      "First aider",
+      "Eyewash and first-aid kit at",
+      "Electrical cut-off at",
+      "Site safety contact",
+    ],
+  },
+
+  ...enOffice,
+};
+
+export type Words = typeof en;

@@ -1,0 +1,16 @@
+/** The part of fontkit that the metrics need; the package ships no types. */
+declare module "fontkit" {
+  export interface Font {
+    readonly unitsPerEm: number;
+    readonly ascent: number;
+    readonly descent: number;
+    readonly capHeight: number;
+    readonly xHeight: number;
+    readonly characterSet: readonly number[];
+    glyphForCodePoint(codePoint: number): {
+      readonly advanceWidth: number;
+      readonly bbox: { readonly minY: number; readonly maxY: number };
+    };
+  }
+  export function create(file: Uint8Array): Font;
+}
