@@ -26,17 +26,23 @@ export interface GridLine {
   readonly name: string;
   readonly axis: "lettered" | "numbered";
   readonly at: Metres;
-  /** One a room that the line crosses. */
+  /** One for each stretch of a room that the line crosses and that has a wall to measure it from. */
   readonly offsets: readonly LineOffset[];
+  /** Stretches in rooms that have no wall along the line: nothing is snapped there, their pins carry two offsets each. */
+  readonly unsquared: readonly LineStretch[];
+}
+
+/** Where a grid line runs through a room, from outline to outline. */
+export interface LineStretch {
+  readonly roomIndex: number;
+  /** Where the line enters and leaves the room's outline, in the direction of its axis. */
+  readonly ends: readonly [Point, Point];
 }
 
 /** The running offset of a grid line in one room: square from one wall, never chained from line to line. */
-export interface LineOffset {
-  readonly roomIndex: number;
+export interface LineOffset extends LineStretch {
   readonly wallIndex: number;
   readonly distance: Metres;
-  /** Where the line enters and leaves the room's outline, in the direction of its axis. */
-  readonly ends: readonly [Point, Point];
 }
 
 /** A place where the level is read. */
@@ -47,15 +53,19 @@ export interface PlanPoint {
   readonly kind: "grid" | "door" | "extra";
 }
 
-/** A place where a height pin stands. Every point is one; a pin may stand where nothing was read. */
+/**
+ * A place where a height pin stands. Every point is one; a pin may stand where nothing was read.
+ * `between` pins stand where the grid is wider than the material's pins may be: `A1n` is north of A1,
+ * `A1ne` north and east, `A1e2` the second one east.
+ */
 export interface PlanPin {
   readonly id: string;
   readonly at: Point;
   readonly roomIndex: number;
-  readonly kind: "grid" | "door" | "extra";
+  readonly kind: "grid" | "between" | "door" | "extra";
   /** The door that the pin guards. */
   readonly doorId?: string;
-  /** Two offsets square from two walls that are not parallel; absent on the grid, where the lines say it. */
+  /** Two offsets square from two walls that are not parallel; absent on the grid where the lines say it. */
   readonly offsets?: readonly [WallOffset, WallOffset];
 }
 
