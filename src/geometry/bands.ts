@@ -358,7 +358,5 @@ const exitOf = (classes: Classes, t: number): number => halfEdgeGoing(classes, t
 function halfEdgeGoing({ mesh, side }: Classes, t: number, to: number): number {
   for (let h = 3 * t; h < 3 * t + 3; h++)
     if (side[mesh.corners[h]!] !== to && side[mesh.corners[nextHalfEdge(h)]!] === to) return h;
-  throw new Error(
-    `no level passes through triangle ${t}, whose first half-edge comes after ${previousHalfEdge(3 * t)}`,
-  );
+  throw new Error(`no level passes through triangle ${t}`);
 }
