@@ -39,12 +39,15 @@ export function canTapeSquare(outline: Ring, wall: Wall, p: Point): boolean {
   const { foot, along, length } = squareFoot(wall, p);
   const reach = squareOffset(wall, p);
   if (reach < 0 || along < 0 || along > length) return false;
-  // Closer than a tape can tell, there is nothing in between.
+  // Clear of both ends, which may lie on walls, by as much as a tape can tell.
   const clear = 0.001;
   if (reach <= 2 * clear) return true;
-  const fromWall = pointAlong(foot, p, clear);
+  const atWall = pointAlong(foot, p, clear);
+  const atPlace = pointAlong(p, foot, clear);
   if (placeAgainstRing(outline, pointAlong(foot, p, reach / 2)) === "outside") return false;
-  return outline.every((a, k) => crossingOf(fromWall, p, a, outline[(k + 1) % outline.length] as Point) === undefined);
+  return outline.every(
+    (a, k) => crossingOf(atWall, atPlace, a, outline[(k + 1) % outline.length] as Point) === undefined,
+  );
 }
 
 /** The stretches of a grid line inside a room's outline, in the direction of the axis. */
