@@ -1,0 +1,311 @@
+/**
+ * What the page of a job shows: the map, the figures that matter, what stops or warns, every pin with
+ * its cut length, and the way to every sheet. Numbers come from the findings, text from `format`.
+ */
+import type { PinDepth } from "../depths/model.ts";
+import type { Diagnostic, Outcome } from "../diagnostics.ts";
+import { area, batchWater, bulkLiquid, count, duration, height, percent, planLength, volume } from "../format.ts";
+import type { Job } from "../job/model.ts";
+import type { Plan, WallOffset } from "../layout/model.ts";
+import type { Hold } from "../quantities/model.ts";
+import type { Findings, SetId, Sheet, SheetNotYet } from "../sheets/model.ts";
+import type { Millimetres } from "../units.ts";
+import { drawFloorMap, type FloorMap } from "./floor-map.ts";
+import { asValue, type Value } from "./value.ts";
+
+export interface JobPage {
+  readonly jobId: string;
+  readonly title: string;
+  readonly facts: readonly { readonly name: string; readonly text: string }[];
+  readonly metricLeads: boolean;
+  readonly phase: "planned" | "surveyed";
+  /** Why there is nothing to cut or order yet, in office words. */
+  readonly notYet: readonly string[];
+  readonly holds: readonly string[];
+  readonly warnings: readonly string[];
+  readonly figures: readonly Figure[];
+  readonly bands: readonly BandRow[];
+  readonly highSpots: readonly HighSpotRow[];
+  readonly map: FloorMap;
+  readonly pins: readonly PinRow[];
+  readonly sets: readonly PdfLink[];
+  readonly sheets: readonly SheetLink[];
+  readonly sheetsNotYet: readonly { readonly title: string; readonly why: string }[];
+  readonly packetHash: string;
+  /** False where no browser was there to print: the page then links no PDF. */
+  readonly printed: boolean;
+}
+
+export interface Figure {
+  readonly name: string;
+  readonly value: Value | string;
+  readonly note?: string;
+}
+
+export interface BandRow {
+  readonly shade: number;
+  readonly number: number;
+  readonly range: Value;
+  readonly area: Value;
+}
+
+export interface HighSpotRow {
+  readonly id: string;
+  readonly room: string;
+  readonly grind: Value;
+  readonly area: Value;
+}
+
+export interface PinRow {
+  readonly id: string;
+  readonly room: string;
+  /** Absent where there is nothing to cut, see `instead`. */
+  readonly cut?: Value;
+  readonly instead?: string;
+  readonly depth?: Value;
+  readonly where: string;
+  readonly interpolated: boolean;
+  readonly check: boolean;
+}
+
+export interface PdfLink {
+  readonly title: string;
+  readonly language: string;
+  readonly href: string;
+}
+
+export interface SheetLink extends PdfLink {
+  readonly pdfHref: string;
+  readonly pages: number;
+  readonly hash: string;
+}
+
+/** What stands beside the findings on the page: the sheets as they were laid out, and where they lie. */
+export interface PageLinks {
+  readonly sheets: readonly Sheet[];
+  readonly notYet: readonly SheetNotYet[];
+  readonly packetHash: string;
+  readonly printed: boolean;
+}
+
+export const SET_NAMES: Readonly<Record<SetId, string>> = {
+  survey: "Survey set",
+  crew: "Crew set",
+  gc: "General contractor's set",
+  closeout: "Closeout set",
+};
+
+/** Address of a sheet's page, below the job's folder. */
+export const sheetPath = (sheet: Pick<Sheet, "id" | "language">): string => `${sheet.language}/${sheet.id}.html`;
+
+/** File name of a sheet's PDF; it carries job, sheet, language and the sheet's hash, as it may end up alone in a mailbox. */
+export const sheetPdfPath = (jobId: string, sheet: Pick<Sheet, "id" | "language" | "hash">): string =>
+  `${sheet.language}/${jobId}-${sheet.id}-${sheet.language}-${sheet.hash}.pdf`;
+
+export const setPdfPath = (jobId: string, set: SetId, language: string): string =>
+  `${jobId}-${set}-set-${language}.pdf`;
+
+/** The sets that these sheets make up, in the order of the work, each with its sheets in their order. */
+export function setsOf(sheets: readonly Sheet[]): { id: SetId; language: string; sheets: readonly Sheet[] }[] {
+  const order: readonly SetId[] = ["survey", "crew", "gc", "closeout"];
+  const languages = [...new Set(sheets.map((sheet) => sheet.language))];
+  return order.flatMap((id) =>
+    languages
+      .map((language) => ({
+        id,
+        language,
+        sheets: sheets.filter((sheet) => sheet.language === language && sheet.sets.includes(id)),
+      }))
+      .filter((set) => set.sheets.length > 0),
+  );
+}
+
+/** The view of the job's page. */
+export function jobPage(findings: Findings, links: PageLinks): JobPage {
+  const { job, plan } = findings;
+  const depths = findings.depths.kind === "ready" ? findings.depths.value : undefined;
+  const roomName = (index: number) => plan.floors[index]?.name ?? "";
+  return {
+    jobId: job.id,
+    title: job.title,
+    facts: factsOf(job),
+    metricLeads: job.units.plan === "m",
+    phase: depths === undefined ? "planned" : "surveyed",
+    notYet: reasonsNotYet(findings),
+    holds: findings.quantities.kind === "ready" ? findings.quantities.value.holds.map(holdText) : [],
+    warnings: warningsOf(findings).map((warning) => warning.message),
+    figures: figuresOf(findings),
+    bands: (depths?.bands ?? []).map((band) => ({
+      shade: (band.number - 1) % 4,
+      number: band.number,
+      range: rangeOf(band.from, band.to, job),
+      area: areaValue(job, band.area),
+    })),
+    highSpots: (depths?.highSpots ?? []).map((spot) => ({
+      id: spot.id,
+      room: roomName(spot.roomIndex),
+      grind: heightValue(job, spot.grind),
+      area: areaValue(job, spot.area),
+    })),
+    map: drawFloorMap(plan, depths, job.units.height),
+    pins:
+      depths === undefined
+        ? plan.pins.map((pin) => ({
+            id: pin.id,
+            room: roomName(pin.roomIndex),
+            instead: "not read yet",
+            where: whereText(job, plan, pin.offsets),
+            interpolated: false,
+            check: false,
+          }))
+        : depths.pins.map((depth) => pinRow(job, plan, depth)),
+    sets: setsOf(links.sheets).map((set) => ({
+      title: SET_NAMES[set.id],
+      language: set.language,
+      href: setPdfPath(job.id, set.id, set.language),
+    })),
+    sheets: links.sheets.map((sheet) => ({
+      title: sheet.title,
+      language: sheet.language,
+      href: sheetPath(sheet),
+      pdfHref: sheetPdfPath(job.id, sheet),
+      pages: sheet.pages.length,
+      hash: sheet.hash,
+    })),
+    sheetsNotYet: links.notYet.map(({ title, why }) => ({ title, why })),
+    packetHash: links.packetHash,
+    printed: links.printed,
+  };
+}
+
+/** Every stage's outcome, in the order of the pipeline. */
+export function outcomesOf(findings: Findings): Outcome<unknown>[] {
+  const { levels, slab, target, depths, quantities, schedule } = findings;
+  return [levels, slab, target, depths, quantities, schedule];
+}
+
+/** The warnings of all stages, each once. */
+export function warningsOf(findings: Findings): Diagnostic[] {
+  const all = outcomesOf(findings).flatMap((outcome) => (outcome.kind === "ready" ? outcome.warnings : []));
+  return all.filter((warning, index) => all.findIndex((other) => other.message === warning.message) === index);
+}
+
+function reasonsNotYet(findings: Findings): string[] {
+  const reasons = outcomesOf(findings).flatMap((outcome) => (outcome.kind === "not-yet" ? [outcome.why] : []));
+  return [...new Set(reasons)];
+}
+
+export function holdText(hold: Hold): string {
+  switch (hold.kind) {
+    case "suspended-floor-not-accepted":
+      return "HOLD: suspended floor. A named engineer must accept the weight of the pour and of the staged pallets before anything is brought in.";
+    case "dead-load-past-allowed":
+      return "HOLD: the pour weighs more than the contract allows. Nobody pours until an engineer has cleared it.";
+  }
+}
+
+function factsOf(job: Job): { name: string; text: string }[] {
+  const facts: [string, string | undefined][] = [
+    ["Place", job.place],
+    ["Client", job.client],
+    ["General contractor", job.generalContractor],
+    ["Contract", job.contractReference],
+    ["Material", job.material.name],
+    ["Crew", job.crew.name],
+    ["Start", job.pour.start],
+    ["Job file dated", job.dated],
+  ];
+  return facts.flatMap(([name, text]) => (text === undefined ? [] : [{ name, text }]));
+}
+
+const heightValue = (job: Job, value: Millimetres): Value =>
+  asValue(height(value, job.units.height), job.units.height === "mm");
+const areaValue = (job: Job, value: Parameters<typeof area>[0]): Value =>
+  asValue(area(value, job.units.plan), job.units.plan === "m");
+
+function rangeOf(from: Millimetres | undefined, to: Millimetres | undefined, job: Job): Value {
+  const low = from === undefined ? undefined : heightValue(job, from);
+  const high = to === undefined ? undefined : heightValue(job, to);
+  const join = (system: "metric" | "inch") => {
+    if (low === undefined) return high === undefined ? "any depth" : `less than ${high[system]}`;
+    return high === undefined ? `${low[system]} and more` : `${low[system]} to ${high[system]}`;
+  };
+  return { metric: join("metric"), inch: join("inch"), leads: job.units.height === "mm" ? "metric" : "inch" };
+}
+
+function figuresOf({ job, depths, quantities, schedule }: Findings): Figure[] {
+  const planMetric = job.units.plan === "m";
+  const figures: Figure[] = [];
+  if (quantities.kind === "ready") {
+    const { bags, water, againstAllowed, pallets } = quantities.value;
+    const difference = againstAllowed?.differenceBags;
+    figures.push({
+      name: "Bags to order",
+      value: count(bags.toOrder),
+      ...(againstAllowed === undefined || difference === undefined
+        ? {}
+        : {
+            note:
+              difference > 0
+                ? `${count(difference)} more than the ${count(againstAllowed.allowedBags)} that the contract allows`
+                : `within the ${count(againstAllowed.allowedBags)} that the contract allows`,
+          }),
+    });
+    figures.push({ name: "Pallets", value: count(pallets) });
+    figures.push({ name: "Mixing water", value: asValue(bulkLiquid(water, job.units.plan), planMetric) });
+    figures.push({
+      name: "Water a bag",
+      value: asValue(batchWater(job.material.waterPerBag, job.units.plan), planMetric),
+    });
+  }
+  if (depths.kind === "ready") {
+    const found = depths.value;
+    figures.push({ name: "Floor", value: areaValue(job, found.area) });
+    figures.push({
+      name: "Volume to order",
+      value: asValue(volume(found.volumeToOrder, job.units.plan), planMetric),
+      note: `${percent(found.extrapolatedVolume, 0).text} of it beyond the outermost readings`,
+    });
+    figures.push({ name: "Greatest depth", value: heightValue(job, found.greatest) });
+    figures.push({ name: "Mean depth", value: heightValue(job, found.mean) });
+    figures.push({ name: "Least depth of the material", value: heightValue(job, found.leastAllowed) });
+    figures.push({ name: "High spots to grind", value: count(found.highSpots.length) });
+    figures.push({ name: "Pins", value: count(found.pins.length) });
+  }
+  if (schedule.kind === "ready") {
+    figures.push({ name: "Batches", value: count(schedule.value.batches.length) });
+    figures.push({ name: "Mixing takes", value: duration(schedule.value.duration).text });
+  }
+  return figures;
+}
+
+function pinRow(job: Job, plan: Plan, { pin, cut, depth, from, checkOnTheDay }: PinDepth): PinRow {
+  const row = {
+    id: pin.id,
+    room: plan.floors[pin.roomIndex]?.name ?? "",
+    depth: heightValue(job, depth),
+    where: whereText(job, plan, pin.offsets),
+    interpolated: from === "interpolated",
+    check: checkOnTheDay,
+  };
+  switch (cut.kind) {
+    case "cut":
+      return { ...row, cut: heightValue(job, cut.length) };
+    case "after-grinding":
+      return { ...row, instead: "grind first, then read again" };
+    case "too-short":
+      return { ...row, instead: "no pin, grind" };
+  }
+}
+
+/** Off the grid: two offsets from two walls. On the grid the chalk lines say where. */
+function whereText(job: Job, plan: Plan, offsets: readonly WallOffset[] | undefined): string {
+  if (offsets === undefined) return "where its two grid lines cross";
+  return offsets
+    .map(({ roomIndex, wallIndex, distance }) => {
+      const wall = plan.floors[roomIndex]?.walls[wallIndex]?.name ?? "";
+      const { large, small } = planLength(distance, job.units.plan);
+      return `${large.text} (${small.text}) from the ${wall}`;
+    })
+    .join(", ");
+}
