@@ -241,6 +241,8 @@ function partOf({ mesh, value, from, to }: Classes, t: number): { area: number; 
   const b = value[mesh.corners[3 * t + 1]!]!;
   const c = value[mesh.corners[3 * t + 2]!]!;
   const aboveLevel = (level: number) => {
+    // Flat and exactly on the level counts as above it.
+    if (a >= level && b >= level && c >= level) return { share: 1, mean: (a + b + c) / 3 };
     const share = positiveShare(a - level, b - level, c - level);
     return { share, mean: positiveMean(a - level, b - level, c - level) + level * share };
   };
