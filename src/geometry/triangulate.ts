@@ -12,9 +12,10 @@
  *   whatever the coordinates, so that moving or turning the plan changes nothing.
  * - Vertices keep the caller's order: points first, then corners of outlines and break lines.
  */
-import constrainautor from "@kninnug/constrainautor";
+
 import Delaunator from "delaunator";
 import { orient2d } from "robust-predicates";
+import Constrainautor from "#constrainautor";
 import { type Arrangement, arrange, type KeptEdge, perimeterOf } from "./arrangement.ts";
 import { splitAlongBreaks } from "./break-lines.ts";
 import { settleTies } from "./cocircular.ts";
@@ -22,9 +23,6 @@ import { areaByRegion } from "./level.ts";
 import type { Mesh } from "./mesh.ts";
 import { type Point, type Polygon, point } from "./point.ts";
 import { ON_LINE_M, polygonArea } from "./polygon.ts";
-
-/** The package's types are taken for CommonJS, where the class would be a property; it is an ES module. */
-const Constrainautor = constrainautor as unknown as typeof constrainautor.default;
 
 export type Triangulation =
   | {
