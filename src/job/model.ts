@@ -84,6 +84,8 @@ export interface Room {
   readonly walls: readonly Wall[];
   readonly columns: readonly Obstacle[];
   readonly doors: readonly Door[];
+  /** How far the taped walls missed their start before that was spread over them; 0 where corners were given. */
+  readonly misclosure?: Metres;
 }
 
 export interface Wall {
@@ -256,6 +258,8 @@ export interface Instrument {
   readonly range?: Millimetres;
   /** What is in the hose; absent where the instrument has none. */
   readonly fluid?: Fluid;
+  /** The entry in its file, for a stage that objects to one of its values. */
+  readonly place?: SourcePlace;
 }
 
 /** Water expands by its own table; another fluid by the coefficient that its data sheet gives. */
@@ -302,6 +306,8 @@ export interface Material {
   readonly greatestFall: MillimetresPerMetre;
   readonly pinSpacing: Metres;
   readonly pinSpacingAtDoors: Metres;
+  /** The entry in its file, for a stage that objects to one of its values. */
+  readonly place?: SourcePlace;
 }
 
 export interface Primer {
@@ -310,6 +316,8 @@ export interface Primer {
   readonly dataSheet: DataSheet;
   /** Per substrate absorbency: coats in order; water parts to one part concentrate; what a litre of the diluted mix covers. */
   readonly coatsOn: Record<Absorbency, readonly PrimerCoat[]>;
+  /** The entry in its file, for a stage that objects to one of its values. */
+  readonly place?: SourcePlace;
 }
 
 export interface PrimerCoat {
@@ -328,6 +336,8 @@ export interface PinSpec {
   readonly greatestCut: Millimetres;
   /** A pin is cut again where the check reading differs by this or more. */
   readonly recutAt: Millimetres;
+  /** The entry in its file, for a stage that objects to one of its values. */
+  readonly place?: SourcePlace;
 }
 
 export interface Crew {
@@ -341,6 +351,8 @@ export interface Crew {
   readonly mixTime: Minutes;
   /** Width of a lane that this crew rakes. */
   readonly laneWidth: Metres;
+  /** The entry in its file, for a stage that objects to one of its values. */
+  readonly place?: SourcePlace;
 }
 
 export interface PourSpec {

@@ -1,0 +1,130 @@
+/**
+ * The only place of this stage that touches files: jobs, the library, and how large they may be.
+ * A job file larger than MOST_BYTES is refused unread: the largest floors here, some thousands of
+ * readings, come to a few hundred kilobytes, and a file past 2 MB is a slip (a log, a picture, a dump).
+ */
+import { readdirSync, readFileSync, statSync } from "node:fs";
+import { join } from "node:path";
+import type { Diagnostic } from "../diagnostics.ts";
+import type { LibraryFiles } from "./library.ts";
+
+export const MOST_BYTES = 2_000_000;
+
+export const LIBRARY_FOLDER = "_library";
+
+/** A job file that is there to be built. */
+export interface JobFile {
+  readonly id: string;
+  /** Path to read it from. */
+  readonly path: string;
+  /** The name under which messages know it, such as `jobs/tern-street-clinic.yaml`. */
+  readonly file: string;
+}
+
+/** The name under which messages know a file in the folder of jobs. */
+const officeName = (...parts: readonly string[]): string => ["jobs", ...parts].join("/");
+
+/**
+ * The jobs in a folder, by name; what starts with `_` or `.` is no job.
+ * @returns the jobs, and an objection to each file that looks like one and cannot be
+ */
+export function listJobs(jobsFolder: string): { readonly jobs: JobFile[]; readonly diagnostics: Diagnostic[] } {
+  const jobs: JobFile[] = [];
+  const diagnostics: Diagnostic[] = [];
+  for (const entry of sortedEntries(jobsFolder)) {
+    if (/^[._]/.test(entry.name) || !entry.isFile()) continue;
+    if (/\.yaml$/.test(entry.name)) {
+      const id = entry.name.replace(/\.yaml$/, "");
+      jobs.push({ id, path: join(jobsFolder, entry.name), file: officeName(entry.name) });
+    } else if (/\.ya?ml$/i.test(entry.name)) {
+      diagnostics.push({
+        code: "job-file-name",
+        severity: "error",
+        message: `${officeName(entry.name)} is not read: job files end in .yaml.`,
+        hint: `Rename it to ${entry.name.replace(/\.ya?ml$/i, ".yaml")}.`,
+      });
+    }
+  }
+  return { jobs, diagnostics };
+}
+
+/** By code units, so that the order is the same on every machine. */
+const sortedEntries = (folder: string) =>
+  readdirSync(folder, { withFileTypes: true }).sort((a, b) => (a.name < b.name ? -1 : a.name > b.name ? 1 : 0));
+
+/**
+ * The text of a job or library file.
+ * @param file the name for messages
+ */
+export function readTextFile(
+  path: string,
+  file: string,
+): { readonly text: string; readonly problem?: never } | { readonly text?: never; readonly problem: Diagnostic } {
+  const { size } = statSync(path);
+  if (size > MOST_BYTES) {
+    return refuse(
+      file,
+      "file-too-large",
+      `${file} has ${(size / 1e6).toFixed(1)} MB.`,
+      "at most 2 MB of text",
+      "Check what was saved there: no job is this long.",
+    );
+  }
+  const bytes = readFileSync(path);
+  if ((bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff) || isWide(bytes)) {
+    return refuse(
+      file,
+      "not-utf-8",
+      `${file} is saved as UTF-16.`,
+      "UTF-8 text",
+      "Save it again with the encoding UTF-8.",
+    );
+  }
+  try {
+    return { text: new TextDecoder("utf-8", { fatal: true, ignoreBOM: false }).decode(bytes) };
+  } catch {
+    return refuse(
+      file,
+      "not-utf-8",
+      `${file} is not UTF-8 text.`,
+      "UTF-8 text",
+      "Save it again with the encoding UTF-8.",
+    );
+  }
+}
+
+/** UTF-16 without a mark: of the first bytes every other one is zero. */
+const isWide = (bytes: Uint8Array): boolean => {
+  const [a, b, c, d] = bytes;
+  return d !== undefined && (a === 0) !== (b === 0) && (a === 0) === (c === 0) && (b === 0) === (d === 0);
+};
+
+const refuse = (file: string, code: string, message: string, expected: string, hint: string) => ({
+  problem: {
+    code,
+    severity: "error",
+    message,
+    expected,
+    hint,
+    place: { file, line: 1, column: 1, length: 1, lineText: "" },
+  } as const,
+});
+
+/** The library of a folder of jobs: every .yaml file in its `_library`. A folder without one has an empty library. */
+export function loadLibrary(jobsFolder: string): {
+  readonly library: LibraryFiles;
+  readonly diagnostics: Diagnostic[];
+} {
+  const folder = join(jobsFolder, LIBRARY_FOLDER);
+  const files: { file: string; text: string }[] = [];
+  const diagnostics: Diagnostic[] = [];
+  if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) return { library: { files }, diagnostics };
+  for (const entry of sortedEntries(folder)) {
+    if (!entry.isFile() || !entry.name.endsWith(".yaml")) continue;
+    const file = officeName(LIBRARY_FOLDER, entry.name);
+    const read = readTextFile(join(folder, entry.name), file);
+    if (read.problem) diagnostics.push(read.problem);
+    else files.push({ file, text: read.text });
+  }
+  return { library: { files }, diagnostics };
+}

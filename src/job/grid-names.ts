@@ -1,0 +1,17 @@
+/** Names of grid lines and points as they are typed: rows by letter, I and O skipped, columns by number. */
+const LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ";
+
+/** A … H, J … N, P … Z, AA, AB … for 0, 1, 2 … (I and O are skipped, as in ISO 5457). */
+export function rowLetters(index: number): string {
+  const rest = Math.floor(index / LETTERS.length);
+  return (rest > 0 ? rowLetters(rest - 1) : "") + LETTERS[index % LETTERS.length]!;
+}
+
+/** A label of capitals that can name a lettered line. */
+export const isRowLabel = (label: string): boolean => /^[A-HJ-NP-Z]{1,2}$/.test(label);
+
+/**
+ * True for what reads like a grid point, such as B7 or AA12. Rows past AZ (the 48th) are let alone:
+ * BM1 is a bench mark to anyone.
+ */
+export const isGridPointId = (id: string): boolean => /^(?:[A-HJ-NP-Z]|A[A-HJ-NP-Z])[1-9]\d*$/.test(id);

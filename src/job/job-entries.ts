@@ -1,0 +1,45 @@
+/** Library entries as a job names them: by id, or written out in the job itself. */
+import type { Diagnostic } from "../diagnostics.ts";
+import { type JobReader, objectAt } from "./job-reader.ts";
+import type { Entry } from "./library.ts";
+import { nearName } from "./suggest.ts";
+import { nodeAt, type Path } from "./yaml-text.ts";
+
+type ReadEntry<T> = (entry: Entry, problems: Diagnostic[]) => T | undefined;
+
+/** The entry of an id; objects where the library has none, with the near name where there is one. */
+export function readEntryOf<T>(
+  reader: JobReader,
+  entries: ReadonlyMap<string, Entry>,
+  id: string,
+  what: string,
+  path: Path,
+  read: ReadEntry<T>,
+): T | undefined {
+  const entry = entries.get(id);
+  if (entry !== undefined) return read(entry, reader.problems);
+  const near = nearName(id, entries.keys());
+  objectAt(reader, path, {
+    code: "not-in-library",
+    message: `The library has no ${what} "${id}".`,
+    expected: entries.size === 0 ? `an entry for it in jobs/_library` : `one of ${[...entries.keys()].join(", ")}`,
+    hint: near === undefined ? undefined : `Did you mean "${near}"?`,
+  });
+  return undefined;
+}
+
+/** The same for a key that may hold an id or the entry itself. */
+export function readIdOrEntry<T>(
+  reader: JobReader,
+  entries: ReadonlyMap<string, Entry>,
+  value: unknown,
+  what: string,
+  path: Path,
+  read: ReadEntry<T>,
+): T | undefined {
+  if (typeof value === "string") return readEntryOf(reader, entries, value, what, path, read);
+  // One that did not pass the schema was objected to with the rest of the job.
+  const { node } = nodeAt(reader.document.root, path);
+  if (node.kind !== "map") return undefined;
+  return read({ document: reader.document, path, value }, reader.problems);
+}

@@ -1,0 +1,222 @@
+/**
+ * A job file's text into a validated job in SI units, or everything that is wrong with it.
+ * Pure: the text and the library are handed in.
+ */
+import type { z } from "zod";
+import type { Diagnostic } from "../diagnostics.ts";
+import { checkJobId } from "./job-id.ts";
+import {
+  buildBenchMarks,
+  buildContract,
+  buildFloor,
+  buildPour,
+  buildTarget,
+  companyOf,
+  libraryEntry,
+  paperOf,
+} from "./job-parts.ts";
+import type { JobReader } from "./job-reader.ts";
+import {
+  type Library,
+  type LibraryFiles,
+  readCrew,
+  readEntry,
+  readLibrary,
+  readMaterial,
+  readPins,
+  readPrimer,
+} from "./library.ts";
+import type { HeightUnit, Job, PlanUnit } from "./model.ts";
+import { buildRooms } from "./rooms.ts";
+import {
+  benchMarkSchema,
+  contractSchema,
+  extraPointSchema,
+  floorSchema,
+  gridSchema,
+  type JobText,
+  jobSchema,
+  LIMITS,
+  pourSchema,
+  roomSchema,
+  setUpSchema,
+  targetSchema,
+  usualSchema,
+} from "./schema.ts";
+import { schemaProblems } from "./schema-problems.ts";
+import { nearName } from "./suggest.ts";
+import { buildGrid, buildPoints, buildSetUps } from "./survey-text.ts";
+import { type Path, parseYaml, placeOf, valueAt, type YamlDocument } from "./yaml-text.ts";
+
+export interface ReadJob {
+  /** Absent where anything is wrong; warnings alone leave it there. */
+  readonly job?: Job;
+  /** In the order of the file. */
+  readonly diagnostics: readonly Diagnostic[];
+}
+
+/** More than this is no help to anyone: the last says how many more there are. */
+const MOST_DIAGNOSTICS = 100;
+
+/** No list of a job is longer than this; a longer one was objected to, and is not looked into. */
+const MOST_ENTRIES = LIMITS.points;
+
+/**
+ * Reads a job.
+ * @param text of the file, as UTF-8
+ * @param file the name under which the office knows it, such as `jobs/tern-street-clinic.yaml`; the id must agree with it
+ * @param libraryFiles what `jobs/_library` holds
+ */
+export function readJob(text: string, file: string, libraryFiles: LibraryFiles): ReadJob {
+  const { document, diagnostics } = parseYaml(text.replace(/^\ufeff/, ""), file);
+  if (document === undefined) return { diagnostics };
+  const fromLibrary = readLibrary(libraryFiles);
+  const problems: Diagnostic[] = [...diagnostics, ...fromLibrary.diagnostics];
+  const whole = jobSchema.safeParse(document.value);
+  if (!whole.success) problems.push(...schemaProblems(whole.error.issues, jobSchema, document, [], "the job"));
+
+  const job = buildJob(document, whole.success ? whole.data : undefined, fromLibrary.library, problems);
+  const listed = inOrder(problems, file);
+  if (job === undefined || listed.some(({ severity }) => severity === "error")) return { diagnostics: listed };
+  return { job, diagnostics: listed };
+}
+
+/** By file, line and column, the job's own file first, each once, and not more than anyone reads. */
+function inOrder(problems: readonly Diagnostic[], file: string): Diagnostic[] {
+  const key = ({ code, place, message }: Diagnostic) =>
+    `${place?.file} ${place?.line} ${place?.column} ${code} ${message}`;
+  const once = [...new Map(problems.map((problem) => [key(problem), problem])).values()];
+  const rank = (problem: Diagnostic) => (problem.place?.file === file ? "" : (problem.place?.file ?? ""));
+  once.sort(
+    (a, b) =>
+      (rank(a) < rank(b) ? -1 : rank(a) > rank(b) ? 1 : 0) ||
+      (a.place?.line ?? 0) - (b.place?.line ?? 0) ||
+      (a.place?.column ?? 0) - (b.place?.column ?? 0),
+  );
+  if (once.length <= MOST_DIAGNOSTICS) return once;
+  // Errors come before warnings where there is no room for all.
+  const kept = [
+    ...once.filter(({ severity }) => severity === "error"),
+    ...once.filter(({ severity }) => severity === "warning"),
+  ].slice(0, MOST_DIAGNOSTICS);
+  return [
+    ...once.filter((problem) => kept.includes(problem)),
+    {
+      code: "more-problems",
+      severity: once.some(({ severity }) => severity === "error") ? "error" : "warning",
+      message: `There are ${once.length - MOST_DIAGNOSTICS} more problems like these.`,
+      hint: "Put these right first, then check again.",
+    },
+  ];
+}
+
+/** A part of the document against its schema, in silence: what is wrong with it was said once for the whole. */
+function part<T extends z.ZodType>(document: YamlDocument, path: Path, schema: T): z.output<T> | undefined {
+  const result = schema.safeParse(valueAt(document, path));
+  return result.success ? result.data : undefined;
+}
+
+/** Entries of a list that pass their schema, with where they stand. */
+function parts<T extends z.ZodType>(
+  document: YamlDocument,
+  path: Path,
+  schema: T,
+): { readonly text: z.output<T>; readonly path: Path }[] {
+  const list = valueAt(document, path);
+  if (!Array.isArray(list) || list.length > MOST_ENTRIES) return [];
+  return list.flatMap((_, k) => {
+    const text = part(document, [...path, k], schema);
+    return text === undefined ? [] : [{ text, path: [...path, k] }];
+  });
+}
+
+/** The units in which bare numbers are read. Where the word is misspelt, the one that it is near to, so that the rest can be checked. */
+function unitsOf(document: YamlDocument): JobReader["units"] {
+  const word = <T extends string>(key: string, words: readonly T[], otherwise: T): T => {
+    const typed = valueAt(document, ["units", key]);
+    if (typeof typed !== "string") return otherwise;
+    return words.find((candidate) => candidate === typed) ?? (nearName(typed, words) as T | undefined) ?? otherwise;
+  };
+  return {
+    plan: word<PlanUnit>("plan", ["ft-in", "m"], "ft-in"),
+    height: word<HeightUnit>("height", ["mm", "in"], "mm"),
+  };
+}
+
+/** Ids of all rooms in the file, of those too that did not pass the schema. */
+function roomIdsOf(document: YamlDocument): string[] {
+  const rooms = valueAt(document, ["rooms"]);
+  if (!Array.isArray(rooms)) return [];
+  return rooms.flatMap((_, k) => {
+    const id = valueAt(document, ["rooms", k, "id"]);
+    return typeof id === "string" ? [id] : [];
+  });
+}
+
+/**
+ * Builds every part that can be built, so that each can be objected to, and the job where all are there.
+ * @param whole the file as the schema let it through; absent where it did not
+ */
+function buildJob(
+  document: YamlDocument,
+  whole: JobText | undefined,
+  library: Library,
+  problems: Diagnostic[],
+): Job | undefined {
+  const reader: JobReader = { document, units: unitsOf(document), problems };
+  const usual = library.usual ? readEntry(library.usual, usualSchema, '"usual"', problems) : undefined;
+
+  const rooms = buildRooms(reader, parts(document, ["rooms"], roomSchema), roomIdsOf(document));
+  const benchMarks = buildBenchMarks(reader, parts(document, ["bench_marks"], benchMarkSchema));
+  const gridText = part(document, ["survey", "grid"], gridSchema);
+  const grid = gridText && buildGrid(reader, gridText, ["survey", "grid"]);
+  const extraPoints = buildPoints(reader, parts(document, ["survey", "points"], extraPointSchema), benchMarks);
+  const labels = new Set([...extraPoints, ...benchMarks].map(({ id }) => id));
+  const setUps = buildSetUps(reader, parts(document, ["survey", "set_ups"], setUpSchema), library, labels);
+  const targetText = part(document, ["target"], targetSchema);
+  const target = targetText && buildTarget(reader, targetText, rooms, benchMarks);
+  const material = libraryEntry(reader, "material", library, undefined, readMaterial);
+  const primer = libraryEntry(reader, "primer", library, usual?.primer, readPrimer);
+  const pins = libraryEntry(reader, "pins", library, usual?.pins, readPins);
+  const crew = libraryEntry(reader, "crew", library, usual?.crew, readCrew);
+  const company = companyOf(reader, library);
+  const pour = buildPour(reader, part(document, ["pour"], pourSchema.optional()), usual?.pour);
+  const contract = part(document, ["contract"], contractSchema.optional());
+  const paper = paperOf(reader, usual?.paper);
+  const floor = part(document, ["floor"], floorSchema);
+  checkJobId(reader);
+
+  if (!whole || !floor || !grid || !target || !material || !primer || !pins || !crew || !company || !pour || !paper) {
+    return undefined;
+  }
+  return {
+    id: whole.job,
+    title: whole.title,
+    ...(whole.place === undefined ? {} : { place: whole.place }),
+    ...(whole.client === undefined ? {} : { client: whole.client }),
+    ...(whole.general_contractor === undefined ? {} : { generalContractor: whole.general_contractor }),
+    ...(whole.contract_reference === undefined ? {} : { contractReference: whole.contract_reference }),
+    ...(whole.dated === undefined ? {} : { dated: whole.dated }),
+    company,
+    units: reader.units,
+    paper,
+    languages: whole.languages ?? ["en"],
+    rooms,
+    benchMarks,
+    floor: buildFloor(floor),
+    survey: { grid, extraPoints, setUps },
+    target,
+    material,
+    primer,
+    pins,
+    crew,
+    pour,
+    contract: buildContract(reader, contract),
+    notes: whole.notes ?? [],
+    source: {
+      file: document.source.file,
+      text: document.source.text,
+      place: (path) => placeOf(document, path),
+    },
+  };
+}

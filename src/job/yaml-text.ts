@@ -1,0 +1,411 @@
+/**
+ * YAML text as a tree in which every value knows where it stands. All scalars stay text as typed
+ * (but true, false and null), so that the schema alone decides what a number or a length is.
+ * Anchors, aliases, merge keys, tags and several documents in one file are refused: a job says
+ * everything once, where it is read.
+ */
+import { EVENT_ID, type Event, getScalarValue, parseEvents, SCALAR_STYLE, YAMLException } from "js-yaml";
+import type { Diagnostic, SourcePlace } from "../diagnostics.ts";
+
+export type Path = readonly (string | number)[];
+
+export interface YamlScalar {
+  readonly kind: "scalar";
+  readonly value: string | boolean | null;
+  /** Offsets in the text, quotes left out; for an empty value the place where it should stand. */
+  readonly start: number;
+  readonly end: number;
+  readonly isBlock: boolean;
+}
+export interface YamlList {
+  readonly kind: "list";
+  readonly start: number;
+  readonly items: readonly YamlNode[];
+}
+export interface YamlMap {
+  readonly kind: "map";
+  readonly start: number;
+  readonly entries: readonly YamlEntry[];
+}
+export interface YamlEntry {
+  readonly key: string;
+  readonly keyStart: number;
+  readonly keyEnd: number;
+  readonly value: YamlNode;
+}
+export type YamlNode = YamlScalar | YamlList | YamlMap;
+
+/** Deeper than any job or library file goes. */
+const GREATEST_DEPTH = 16;
+
+/** A text and the means to say where in it something stands. */
+export interface SourceText {
+  readonly file: string;
+  readonly text: string;
+  /** The run from an offset, cut at the end of its line. */
+  placeAt(offset: number, length: number): SourcePlace;
+}
+
+export function sourceText(file: string, text: string): SourceText {
+  const lineStarts = [0];
+  for (let i = text.indexOf("\n"); i !== -1; i = text.indexOf("\n", i + 1)) lineStarts.push(i + 1);
+  return {
+    file,
+    text,
+    placeAt(offset, length) {
+      const at = Math.min(Math.max(offset, 0), text.length);
+      let low = 0;
+      let high = lineStarts.length - 1;
+      while (low < high) {
+        const middle = (low + high + 1) >> 1;
+        if (lineStarts[middle]! <= at) low = middle;
+        else high = middle - 1;
+      }
+      const lineStart = lineStarts[low]!;
+      let lineEnd = low + 1 < lineStarts.length ? lineStarts[low + 1]! - 1 : text.length;
+      if (text[lineEnd - 1] === "\r" && lineEnd > lineStart) lineEnd -= 1;
+      return {
+        file,
+        line: low + 1,
+        column: at - lineStart + 1,
+        length: Math.max(1, Math.min(length, lineEnd - at)),
+        lineText: text.slice(lineStart, lineEnd),
+      };
+    },
+  };
+}
+
+export interface YamlDocument {
+  readonly source: SourceText;
+  readonly root: YamlNode;
+  /** The value as plain data; maps have no prototype, so that no key can reach one. */
+  readonly value: unknown;
+}
+
+/**
+ * Parses one YAML document.
+ * @returns the document where it could be read at all, and everything that is not allowed in it
+ */
+export function parseYaml(
+  text: string,
+  file: string,
+): { readonly document?: YamlDocument; readonly diagnostics: Diagnostic[] } {
+  const source = sourceText(file, text);
+  let events: Event[];
+  try {
+    events = parseEvents(text, { maxDepth: GREATEST_DEPTH });
+  } catch (error) {
+    if (!(error instanceof YAMLException)) throw error;
+    return { diagnostics: [syntaxProblem(error, source)] };
+  }
+  const diagnostics: Diagnostic[] = [];
+  const root = treeOf(events, source, diagnostics);
+  if (root === undefined) {
+    diagnostics.push({
+      code: "empty-file",
+      severity: "error",
+      message: `${file} is empty.`,
+      expected: "a job",
+      hint: "Start one with the command that makes a new job file.",
+      place: source.placeAt(0, 1),
+    });
+    return { diagnostics };
+  }
+  return { document: { source, root, value: plainValue(root) }, diagnostics };
+}
+
+function syntaxProblem(error: YAMLException, source: SourceText): Diagnostic {
+  const position = error.mark?.position ?? 0;
+  // At the end of the file there is no character to point at: step back to the last one.
+  const offset = position >= source.text.length ? source.text.trimEnd().length : position;
+  const place = source.placeAt(offset, 1);
+  const hint = syntaxHint(error.reason, place);
+  return {
+    code: error.reason.includes("null byte") ? "nul-byte" : "yaml-syntax",
+    severity: "error",
+    message: `The file cannot be read as YAML from here on: ${error.reason}.`,
+    expected: "keys with a colon and a space, indented with spaces, quotes and brackets in pairs",
+    ...(hint === undefined ? {} : { hint }),
+    place,
+  };
+}
+
+/** The usual slips, told by the line on which the parser stopped. */
+function syntaxHint(reason: string, place: SourcePlace): string | undefined {
+  if (reason.includes("null byte")) return "The file holds a NUL byte: save it again as plain UTF-8 text.";
+  if (reason.includes("nesting exceeded") || reason.includes("depth")) return "Nothing in a job is nested this deep.";
+  if (/^\s*\t/.test(place.lineText)) return "Indent with spaces: this line starts with a tab.";
+  const value = /^\s*(?:- )?[\w-]+:\s+(.*)$/.exec(place.lineText)?.[1];
+  if (value !== undefined && /^["']/.test(value)) {
+    return "Look for a quote that is opened here or above and not closed. A length such as 24' 6\" needs none around it.";
+  }
+  if (value !== undefined && /: /.test(value)) {
+    return "A colon and a space inside a value start a new key: put the whole value in quotes.";
+  }
+  if (/^\s*[\w-]+:\S/.test(place.lineText)) return "Put a space after the colon.";
+  return "Look at this line and the one above it: the indentation, or a quote or bracket that is not closed.";
+}
+
+/** Walks the events once, keeping a stack of open lists and maps. */
+function treeOf(events: readonly Event[], source: SourceText, diagnostics: Diagnostic[]): YamlNode | undefined {
+  let index = 0;
+  let root: YamlNode | undefined;
+  let documents = 0;
+  /** End of what was read last: where an empty value is said to stand. */
+  let lastEnd = 0;
+
+  const refuse = (code: string, message: string, hint: string, start: number, end: number): void => {
+    diagnostics.push({ code, severity: "error", message, hint, place: source.placeAt(start, end - start) });
+  };
+
+  const refuseProperties = (event: { anchorStart: number; anchorEnd: number; tagStart: number; tagEnd: number }) => {
+    if (event.anchorStart >= 0) {
+      refuse(
+        "yaml-anchor",
+        "Anchors (&name) are not read in a job file.",
+        "Remove it, and type the value again where it is needed.",
+        event.anchorStart - 1,
+        event.anchorEnd,
+      );
+    }
+    if (event.tagStart >= 0) {
+      refuse(
+        "yaml-tag",
+        `The tag ${source.text.slice(event.tagStart, event.tagEnd)} is not read in a job file.`,
+        "Remove it: the value alone says what it is.",
+        event.tagStart,
+        event.tagEnd,
+      );
+    }
+  };
+
+  const readNode = (): YamlNode => {
+    const event = events[index++]!;
+    switch (event.type) {
+      case EVENT_ID.SCALAR: {
+        refuseProperties(event);
+        if (event.valueStart < 0) {
+          return { kind: "scalar", value: null, start: lastEnd, end: lastEnd, isBlock: false };
+        }
+        const text = getScalarValue(source.text, event);
+        const isPlain = event.style === SCALAR_STYLE.PLAIN;
+        const isBlock = event.style === SCALAR_STYLE.LITERAL_BLOCK || event.style === SCALAR_STYLE.FOLDED_BLOCK;
+        lastEnd = Math.max(lastEnd, event.valueEnd);
+        return {
+          kind: "scalar",
+          value: isPlain ? plainScalar(text) : text,
+          start: event.valueStart,
+          end: event.valueEnd,
+          isBlock,
+        };
+      }
+      case EVENT_ID.SEQUENCE: {
+        refuseProperties(event);
+        const items: YamlNode[] = [];
+        while (events[index]!.type !== EVENT_ID.POP) items.push(readNode());
+        index += 1;
+        return { kind: "list", start: event.start, items };
+      }
+      case EVENT_ID.MAPPING: {
+        refuseProperties(event);
+        return readMap(event.start);
+      }
+      case EVENT_ID.ALIAS: {
+        refuse(
+          "yaml-alias",
+          `The alias *${source.text.slice(event.anchorStart, event.anchorEnd)} is not read in a job file.`,
+          "Type the value again in its place.",
+          event.anchorStart - 1,
+          event.anchorEnd,
+        );
+        lastEnd = Math.max(lastEnd, event.anchorEnd);
+        return { kind: "scalar", value: null, start: event.anchorStart - 1, end: event.anchorEnd, isBlock: false };
+      }
+      default:
+        throw new Error(`${source.file}: the YAML parser gave event ${event.type} where a value stands`);
+    }
+  };
+
+  const readMap = (start: number): YamlMap => {
+    const entries: YamlEntry[] = [];
+    const firstPlace = new Map<string, number>();
+    while (events[index]!.type !== EVENT_ID.POP) {
+      const key = readNode();
+      if (key.kind === "scalar") lastEnd = Math.max(lastEnd, key.end + 1);
+      const value = readNode();
+      if (key.kind !== "scalar" || key.value === null) {
+        refuse("key-not-text", "A key has to be a word.", "Put a word before the colon.", key.start, key.start + 1);
+        continue;
+      }
+      const name = String(key.value);
+      if (name === "<<") {
+        refuse(
+          "yaml-merge",
+          "Merge keys (<<) are not read in a job file.",
+          "Type the keys out in their place.",
+          key.start,
+          key.end,
+        );
+        continue;
+      }
+      const earlier = firstPlace.get(name);
+      if (earlier !== undefined) {
+        refuse(
+          "duplicate-key",
+          `The key "${name}" stands twice, first on line ${source.placeAt(earlier, 1).line}.`,
+          "Keep one of them.",
+          key.start,
+          key.end,
+        );
+        continue;
+      }
+      firstPlace.set(name, key.start);
+      entries.push({ key: name, keyStart: key.start, keyEnd: key.end, value });
+    }
+    index += 1;
+    return { kind: "map", start, entries };
+  };
+
+  while (index < events.length) {
+    const event = events[index++]!;
+    if (event.type !== EVENT_ID.DOCUMENT) {
+      throw new Error(`${source.file}: the YAML parser gave event ${event.type} where a document starts`);
+    }
+    documents += 1;
+    if (events[index]!.type === EVENT_ID.POP) {
+      index += 1;
+      continue;
+    }
+    const node = readNode();
+    index += 1;
+    if (documents === 1) root = node;
+    else if (documents === 2) {
+      refuse(
+        "several-documents",
+        "The file holds more than one YAML document.",
+        "Keep one job to a file, without a line of three dashes inside it.",
+        node.start,
+        node.start + 1,
+      );
+    }
+  }
+  return root;
+}
+
+function plainScalar(text: string): string | boolean | null {
+  if (text === "" || text === "~" || text === "null") return null;
+  if (text === "true") return true;
+  if (text === "false") return false;
+  return text;
+}
+
+function plainValue(node: YamlNode): unknown {
+  if (node.kind === "scalar") return node.value;
+  if (node.kind === "list") return node.items.map(plainValue);
+  const map: Record<string, unknown> = Object.create(null);
+  for (const { key, value } of node.entries) {
+    Object.defineProperty(map, key, {
+      value: plainValue(value),
+      enumerable: true,
+      configurable: true,
+      writable: true,
+    });
+  }
+  return map;
+}
+
+/** The plain value at a path; undefined where there is none. */
+export function valueAt(document: YamlDocument, path: Path): unknown {
+  let value: unknown = document.value;
+  for (const step of path) {
+    if (value === null || typeof value !== "object" || !Object.hasOwn(value, step)) return undefined;
+    value = (value as Record<string | number, unknown>)[step];
+  }
+  return value;
+}
+
+/** The node at a path, or the nearest parent that there is, with the entry under which it stands. */
+export function nodeAt(root: YamlNode, path: Path): { readonly node: YamlNode; readonly entry?: YamlEntry } {
+  let node = root;
+  let entry: YamlEntry | undefined;
+  for (const step of path) {
+    if (node.kind === "map") {
+      const next = node.entries.find(({ key }) => key === step);
+      if (!next) break;
+      node = next.value;
+      entry = next;
+    } else if (node.kind === "list" && typeof step === "number" && node.items[step] !== undefined) {
+      node = node.items[step];
+      entry = undefined;
+    } else {
+      break;
+    }
+  }
+  return entry === undefined ? { node } : { node, entry };
+}
+
+/** The place of a value: of the scalar itself, or of the key or first entry that opens a list, map or block. */
+export function placeOf(document: YamlDocument, path: Path): SourcePlace {
+  const { node, entry } = nodeAt(document.root, path);
+  return placeOfNode(document.source, node, entry);
+}
+
+export function placeOfNode(source: SourceText, node: YamlNode, entry?: YamlEntry): SourcePlace {
+  if (node.kind === "scalar" && !node.isBlock) return source.placeAt(node.start, node.end - node.start);
+  if (entry) return source.placeAt(entry.keyStart, entry.keyEnd - entry.keyStart);
+  if (node.kind === "map") {
+    const first = node.entries[0];
+    if (first) {
+      const end = first.value.kind === "scalar" && !first.value.isBlock ? first.value.end : first.keyEnd;
+      return source.placeAt(first.keyStart, Math.max(end, first.keyEnd) - first.keyStart);
+    }
+  }
+  return source.placeAt(node.start, 1);
+}
+
+/** The place of the key of the last step of a path. */
+export function placeOfKey(document: YamlDocument, path: Path): SourcePlace {
+  const { node, entry } = nodeAt(document.root, path);
+  return entry
+    ? document.source.placeAt(entry.keyStart, entry.keyEnd - entry.keyStart)
+    : placeOfNode(document.source, node);
+}
+
+/**
+ * Where each character of a scalar's decoded text stands in the file. Indentation, folded line ends
+ * and escapes are stepped over; undefined where the text cannot be followed (`\x41` and the like).
+ */
+export function offsetsInFile(source: SourceText, scalar: YamlScalar): Uint32Array | undefined {
+  const decoded = scalar.value;
+  if (typeof decoded !== "string") return undefined;
+  const offsets = new Uint32Array(decoded.length + 1);
+  let raw = scalar.start;
+  for (let i = 0; i < decoded.length; i++) {
+    const wanted = decoded[i];
+    // A folded line end is read as a space.
+    while (raw < scalar.end && source.text[raw] !== wanted && !(wanted === " " && source.text[raw] === "\n")) raw += 1;
+    if (raw >= scalar.end) {
+      // Chomping may add a last line end that the file does not have.
+      if (i === decoded.length - 1 && wanted === "\n") offsets[i] = scalar.end;
+      else return undefined;
+    } else {
+      offsets[i] = raw++;
+    }
+  }
+  offsets[decoded.length] = Math.max(raw, scalar.start);
+  return offsets;
+}
+
+/** The place of a run inside a scalar's text; of the whole scalar where the run cannot be followed. */
+export function placeInScalar(document: YamlDocument, path: Path, offset: number, length: number): SourcePlace {
+  const { node } = nodeAt(document.root, path);
+  if (node.kind === "scalar") {
+    const offsets = offsetsInFile(document.source, node);
+    if (offsets && offset < offsets.length) {
+      const start = offsets[offset]!;
+      const last = offsets[Math.min(offset + Math.max(1, length), offsets.length - 1) - (length > 0 ? 1 : 0)]!;
+      return document.source.placeAt(start, Math.max(1, last - start + 1));
+    }
+  }
+  return placeOf(document, path);
+}
