@@ -1,6 +1,11 @@
-/** What the readings say of the slab: one level a point, all from the job's zero. */
+/**
+ * What the readings say of the slab: one level a point, all from the job's zero, and what is known
+ * of how good they are.
+ */
+import type { SourcePlace } from "../diagnostics.ts";
 import type { Point } from "../geometry/point.ts";
-import type { Millimetres } from "../units.ts";
+import type { AdjustmentRules, ClosingRule } from "../job/model.ts";
+import type { Litres, Metres, Millimetres, Share } from "../units.ts";
 
 export interface Levels {
   readonly points: readonly PointLevel[];
@@ -13,7 +18,241 @@ export interface PointLevel {
   readonly at: Point;
   readonly roomIndex: number;
   readonly level: Millimetres;
-  /** Standard deviation of the level. */
+  /** Standard deviation of the level, from reading alone, against the datum. */
+  readonly sd: Millimetres;
+  /** Readings that the level rests on; struck ones do not count. */
+  readonly timesRead: number;
+  /** Where the place was worked on and read again: what was done. The level is the new one. */
+  readonly afterWork?: string;
+}
+
+/** Levels with the whole account of the adjustment: what `adjustLevels` gives. */
+export interface AdjustedLevels extends Levels {
+  readonly report: SurveyReport;
+  readonly covariance: LevelCovariance;
+}
+
+/**
+ * Covariance of the levels, in mm², in the order of `points`:
+ * cov(i, j) = [i = j]·own(i) + common(i)·Q·common(j)ᵀ, as `varianceOfSum` sums it up.
+ */
+export interface LevelCovariance {
+  readonly ownMm2: Float64Array;
+  /** Row-major, `columns` a point: how the point's level follows the unknowns of the set-ups. */
+  readonly common: Float64Array;
+  /** Cofactors of the set-ups' unknowns, scaled to mm², row-major, `columns` × `columns`. */
+  readonly setUpsMm2: Float64Array;
+  readonly columns: number;
+}
+
+export interface SurveyReport {
+  readonly rules: AdjustmentRules;
+  readonly datum: Datum;
+  readonly setUps: readonly SetUpResult[];
+  readonly benchMarks: readonly BenchMarkResult[];
+  /** In the order of the job, struck ones too. */
+  readonly readings: readonly ReadingResult[];
+  readonly global: GlobalTest;
+  /** Normalized residuals beyond this are suspect: two-sided at `rules.alpha` for one reading. */
+  readonly critical: number;
+  /** A level's 95 % half width is this many of its standard deviations: normal, or Student's t where σ is estimated. */
+  readonly halfWidth95: number;
+  readonly closures: readonly Closure[];
+  readonly ties: readonly Tie[];
+  readonly readAgain: readonly ReadAgain[];
+  /** True where the search for suspects stopped at its limit of rounds before it ran out of them. */
+  readonly searchCutShort: boolean;
+  /** Spread of (predicted from the slab around − read) over all points; absent with too few points. */
+  readonly slabSpread?: Millimetres;
+  readonly temperatures: readonly TemperatureBound[];
+}
+
+export type Datum =
+  | { readonly kind: "bench-marks"; readonly benchMarkIds: readonly string[] }
+  | { readonly kind: "first-set-up"; readonly setUpId: string };
+
+export interface SetUpResult {
+  readonly setUpId: string;
+  readonly readingsUsed: number;
+  readonly readingsStruck: number;
+  /** Goes onto the set-up's readings to make them levels; 0 for the datum. */
+  readonly zeroCorrection: Millimetres;
+  readonly zeroSd: Millimetres;
+  /** Absent where no drift was solved for. */
+  readonly drift?: Drift;
+}
+
+/** How fast a set-up's readings ran away from its zero: positive where they came out too high as time went on. */
+export interface Drift {
+  /** Clock minutes where the sheet has times, else readings at an even pace. */
+  readonly clock: "minutes" | "readings";
+  /** Millimetres in a minute, or a reading. */
+  readonly rateMm: number;
+  readonly rateSdMm: number;
+  /** Over the whole set-up, and its standard deviation. */
+  readonly whole: Millimetres;
+  readonly wholeSd: Millimetres;
+  /** Whether the drift is beyond the critical value at the stated alpha. */
+  readonly significant: boolean;
+}
+
+export interface BenchMarkResult {
+  readonly benchMarkId: string;
+  readonly given: Millimetres;
+  readonly held: boolean;
+  /** As adjusted; equal to `given` where held. */
+  readonly level: Millimetres;
   readonly sd: Millimetres;
   readonly timesRead: number;
+  /** Absent where held, or where its redundancy is next to none. */
+  readonly normalizedResidual?: number;
+}
+
+/** Which reading: the office finds it by set-up and point, the program by place. */
+export interface ReadingRef {
+  readonly setUpId: string;
+  /** Index into the readings of the set-up, or into its zero checks; −1 for the setting of the zero at the start. */
+  readonly index: number;
+  readonly kind: "reading" | "zero-check";
+  readonly pointId: string;
+  readonly place: SourcePlace;
+}
+
+export type ReadingResult =
+  | {
+      readonly kind: "used";
+      readonly ref: ReadingRef;
+      readonly at?: Point;
+      /** Level of the point as this reading alone has it, corrected for the set-up's zero and drift. */
+      readonly level: Millimetres;
+      /** Adjusted less read. */
+      readonly residual: Millimetres;
+      /** Share of a slip in this reading that its residual shows: 0 nothing, 1 all. */
+      readonly redundancy: Share;
+      readonly check: ReadingCheck;
+    }
+  | { readonly kind: "struck"; readonly ref: ReadingRef; readonly reason: string }
+  | { readonly kind: "left-out"; readonly ref: ReadingRef; readonly why: "unknown-point" };
+
+export type ReadingCheck =
+  /** Redundancy next to none: a slip of any size would go unseen. */
+  | { readonly kind: "unchecked" }
+  | {
+      readonly kind: "checked";
+      readonly normalizedResidual: number;
+      readonly suspect: boolean;
+      /** The least slip that would be found at the stated alpha with the stated power. */
+      readonly leastDetectable: Millimetres;
+    };
+
+/** vᵀPv against chi-square at 5 %, both sides. */
+export type GlobalTest =
+  | { readonly kind: "no-redundancy" }
+  | {
+      readonly kind: "tested";
+      readonly redundancy: number;
+      readonly sumOfSquares: number;
+      readonly lower: number;
+      readonly upper: number;
+      /** √(vᵀPv / r): 1 where the readings are as good as the instrument says. */
+      readonly sigmaZero: number;
+      readonly verdict: "as-expected" | "worse-than-stated" | "better-than-stated";
+    };
+
+/** What two set-ups, or a set-up and the bench marks, say of each other at the points that both read. */
+export interface Tie {
+  readonly setUpIds: readonly [string, string];
+  readonly pointIds: readonly string[];
+  /** Greatest departure of one point from their mean difference. */
+  readonly greatestSpread: Millimetres;
+  /** One shared point shows no slip; two show that there is one but not where. */
+  readonly strength: "not-checked" | "felt-not-found" | "found";
+}
+
+/** Something that ought to come out at nothing. */
+export interface Closure {
+  readonly kind: "set-up" | "loop" | "bench-marks";
+  /** The set-ups in the order of the loop; one for the zero of a set-up. */
+  readonly setUpIds: readonly string[];
+  readonly error: Millimetres;
+  /** What reading alone would make of it. */
+  readonly sd: Millimetres;
+  /** Absent for a rule by length where a position of the level is not known. */
+  readonly length?: Metres;
+  /** What the job allows; absent where it states no rule, or the length is wanting. */
+  readonly allowed?: Millimetres;
+  readonly rule?: ClosingRule;
+  readonly verdict: "within" | "beyond" | "not-judged";
+}
+
+/** A place to read again, worst first. Nothing is struck or corrected but by the office. */
+export interface ReadAgain {
+  readonly pointId: string;
+  readonly at?: Point;
+  readonly roomIndex?: number;
+  /** The readings that cannot be told apart; one where the slip is pinned down. */
+  readonly readings: readonly ReadingRef[];
+  readonly found: "by-other-readings" | "by-the-slab-around" | "by-the-shift-of-a-row";
+  /** How many of its standard deviations the reading is off, and how many make it suspect. */
+  readonly statistic: number;
+  readonly critical: number;
+  /** Level of the point as read, as it likely is, and the standard deviation of the latter. */
+  readonly asRead: Millimetres;
+  readonly likely: Millimetres;
+  readonly likelySd: Millimetres;
+  /** Read less likely. */
+  readonly slip: Millimetres;
+  /** What would make this reading so; absent where nothing typical fits. */
+  readonly typicalSlip?: TypicalSlip;
+  /** Material that the change of level asks for (positive: more), over the floor that is nearest to the point. */
+  readonly effect?: Litres;
+  readonly effectBags?: number;
+}
+
+export type TypicalSlip =
+  | { readonly kind: "sign-turned" | "inches-as-millimetres" | "millimetres-as-inches" | "decimal-point" }
+  | { readonly kind: "digits-swapped"; readonly text: string }
+  | { readonly kind: "row-shifted"; readonly by: 1 | -1; readonly pointIds: readonly string[] };
+
+export interface TemperatureBound {
+  readonly setUpId: string;
+  readonly perMetreOfLeg: Millimetres;
+  readonly bound: Millimetres;
+}
+
+/** A survey before it is made: where the level stands, and what is read from where. */
+export interface SurveyPlan {
+  readonly positions: readonly PlannedSetUp[];
+  /** Pairs of positions, by index, that share at least three spread points and so tie the set-ups into one net. */
+  readonly neighbours: readonly PlannedTie[];
+  /** Points that no candidate position reaches: the plan does not cover them. */
+  readonly outOfReach: readonly string[];
+  /** Fewest positions shown to be possible; equal to the number planned where the plan is proved best. */
+  readonly leastPositions: number;
+  readonly provedFewest: boolean;
+}
+
+export interface PlannedSetUp {
+  /** S1, S2 … in the order of work. */
+  readonly id: string;
+  readonly at: Point;
+  readonly roomIndex: number;
+  /** Every point that could be read from here, nearest along the floor first. */
+  readonly reach: readonly { readonly pointId: string; readonly hose: Metres }[];
+  /** Points in the order of reading: row by row, turning at each end, then those read a second time. */
+  readonly order: readonly PlannedReading[];
+  /** The zero mark is read after so many readings: 0, every twenty, and at the end. */
+  readonly zeroChecksAfter: readonly number[];
+}
+
+export interface PlannedReading {
+  readonly pointId: string;
+  readonly hose: Metres;
+  readonly why: "own" | "tie" | "second-time";
+}
+
+export interface PlannedTie {
+  readonly positions: readonly [number, number];
+  /** The shared points that both set-ups read. */
+  readonly pointIds: readonly string[];
 }
