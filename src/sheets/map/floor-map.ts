@@ -1,0 +1,372 @@
+/** One map: the floor in a window, with every pin labelled, every grid line measured, every band numbered. */
+import type { Depths, HighSpot, PinDepth } from "../../depths/model.ts";
+import { decimal, height } from "../../format.ts";
+import { type Point, point } from "../../geometry/point.ts";
+import { placeAgainstRing, polygonContains } from "../../geometry/polygon.ts";
+import type { Job } from "../../job/model.ts";
+import type { Plan } from "../../layout/model.ts";
+import { box, circle, type Layer, line, type Mark, type PaperPoint, pathThrough, text } from "../drawing.ts";
+import { CAP_HEIGHT, textWidthMm } from "../type/text-metrics.ts";
+import { DEPTH_MM, HEADING_MM, KNEELING_MM } from "../type/type-sizes.ts";
+import type { Words } from "../words/en.ts";
+import { brokenAtLabels } from "./clip-lines.ts";
+import {
+  bandLook,
+  bandMarks,
+  benchMarkMarks,
+  buildingMarks,
+  contourMarks,
+  contoursOnPaper,
+  entranceMark,
+  frameOf,
+  highSpotMarks,
+  shapesOnPaper,
+} from "./floor-marks.ts";
+import { linesOnPaper, placeLineLabels, placeZeroWalls } from "./line-labels.ts";
+import { inWindow, type Projection } from "./map-scale.ts";
+import { type Box, boxAround, boxWithin, grown, newOccupancy, type Occupancy } from "./occupancy.ts";
+import { PIN_RADIUS_MM, pinLabel, pinLabelMarks, READING_POINT_RADIUS_MM } from "./pin-labels.ts";
+import { type LabelWish, placeLabels } from "./place-labels.ts";
+
+/** What a sheet shows of a floor. */
+export interface MapSubject {
+  readonly job: Job;
+  readonly plan: Plan;
+  readonly depths: Depths;
+  readonly words: Words;
+}
+
+export interface FloorMap {
+  readonly layers: readonly Layer[];
+  readonly pins: readonly PinDepth[];
+  /** Ids of pins, names of lines and walls whose label found no room. */
+  readonly pinsWithout: readonly string[];
+  readonly linesWithout: readonly string[];
+  /** Multiple of the floor's own contour interval that is drawn. */
+  readonly contourStep: number;
+}
+
+/** Draws the floor that lies in the projection's window. */
+export function drawFloorMap(subject: MapSubject, projection: Projection): FloorMap {
+  const { plan, depths, words, job } = subject;
+  const frame = frameOf(projection);
+  const taken = newOccupancy();
+  const labels: Mark[] = [];
+  const building = buildingMarks(plan, projection);
+  for (const [a, b] of building.hard) taken.addSegment(a, b);
+
+  const pins = depths.pins.filter(({ pin }) => inWindow(projection.window, pin.at));
+  const pinMarks = pins.flatMap((pin) => pinSymbol(pin, projection.toPaper(pin.pin.at)));
+  for (const { pin } of pins) {
+    const { x, y } = projection.toPaper(pin.at);
+    taken.addBox(boxAround(x, y, PIN_RADIUS_MM, PIN_RADIUS_MM));
+  }
+  const bench: Mark[] = [];
+  for (const mark of job.benchMarks.filter(({ at }) => inWindow(projection.window, at))) {
+    const at = projection.toPaper(mark.at);
+    taken.addBox(boxAround(at.x, at.y, 2.2, 2.2));
+    bench.push(...benchMarkMarks(at));
+  }
+  const ways: Mark[] = [];
+  for (const door of plan.floors.flatMap(({ doors }) => doors).filter(({ entrance }) => entrance)) {
+    if (!inWindow(projection.window, door.jambs[0])) continue;
+    const { mark, at } = entranceMark(door, projection);
+    taken.addBox(boxAround(at.x, at.y, 3.6, 3.6));
+    ways.push(mark);
+  }
+
+  const pinsPlaced = placePinLabels(subject, pins, projection, taken, frame);
+  labels.push(...pinsPlaced.marks);
+  const high = placeHighSpotLabels(subject, projection, taken, frame);
+  labels.push(...high.marks);
+  labels.push(...placeNames(subject, projection, taken, frame));
+  const lines = linesOnPaper(plan.gridLines, projection, frame);
+  const zero = placeZeroWalls(lines, plan, projection, words, taken, frame);
+  labels.push(...zero.marks);
+  const ends = placeLineLabels(lines, job.units.plan, taken, frame, (candidate) =>
+    corners(candidate).every((at) => !onFloor(plan, fromPaper(projection, at))),
+  );
+  labels.push(...ends.marks);
+
+  const bands = depths.bands.map((band) => ({ band, shapes: shapesOnPaper(band.regions, projection) }));
+  for (const { band, shapes } of bands) {
+    for (const shape of shapes) labels.push(...numberInside(decimal(band.number, 0), shape, taken));
+  }
+  const { contours, step } = contoursOnPaper(depths, projection);
+  for (const contour of contours.filter(({ index }) => index)) {
+    const name = height(contour.depth, job.units.height).large.number;
+    for (const points of contour.lines) labels.push(...labelOnLine(name, points, taken, frame));
+  }
+  labels.push(...placeRoomNames(plan, projection, taken, frame));
+
+  const gridMarks = lines.flatMap(({ from, to }) =>
+    brokenAtLabels([from, to], taken).map(
+      (part): Mark => ({ kind: "path", d: pathThrough(part, false), style: "grid-line" }),
+    ),
+  );
+  return {
+    layers: [
+      { name: "bands", marks: bands.flatMap(({ band, shapes }) => bandMarks(shapes, bandLook(band.number))) },
+      { name: "high spots", marks: high.shapes.flatMap((shapes) => highSpotMarks(shapes, taken)) },
+      { name: "contours", marks: contourMarks(contours, taken) },
+      { name: "grid", marks: gridMarks },
+      { name: "building", marks: building.marks },
+      { name: "marks", marks: [...bench, ...ways] },
+      { name: "pins", marks: pinMarks },
+      { name: "labels", marks: labels },
+    ],
+    pins,
+    pinsWithout: pinsPlaced.without,
+    linesWithout: [...zero.without, ...ends.without],
+    contourStep: step,
+  };
+}
+
+const corners = (of: Box): PaperPoint[] => [
+  { x: of.minX, y: of.minY },
+  { x: of.maxX, y: of.minY },
+  { x: of.maxX, y: of.maxY },
+  { x: of.minX, y: of.maxY },
+];
+
+function fromPaper(projection: Projection, at: PaperPoint): Point {
+  const { window } = projection;
+  const corner = projection.toPaper(point(window.minX, window.maxY));
+  const mPerMm = projection.scale.ratio / 1000;
+  return point(window.minX + (at.x - corner.x) * mPerMm, window.maxY - (at.y - corner.y) * mPerMm);
+}
+
+const onFloor = (plan: Plan, at: Point): boolean => plan.floors.some(({ polygon }) => polygonContains(polygon, at));
+
+function pinSymbol(pin: PinDepth, at: PaperPoint): Mark[] {
+  if (pin.from === "interpolated") return [circle(at.x, at.y, PIN_RADIUS_MM, "pin-interpolated")];
+  return [circle(at.x, at.y, PIN_RADIUS_MM, "pin"), circle(at.x, at.y, READING_POINT_RADIUS_MM, "reading-point")];
+}
+
+function placePinLabels(
+  { plan, job, words }: MapSubject,
+  pins: readonly PinDepth[],
+  projection: Projection,
+  taken: Occupancy,
+  frame: Box,
+): { readonly marks: Mark[]; readonly without: string[] } {
+  const texts = pins.map((pin) => pinLabel(pin, job.units.height, words));
+  const wishes = pins.map(({ pin }, index): LabelWish => {
+    const room = plan.floors[pin.roomIndex]!;
+    return {
+      at: projection.toPaper(pin.at),
+      width: texts[index]!.width,
+      height: texts[index]!.height,
+      clear: PIN_RADIUS_MM,
+      belongs: (candidate) =>
+        placeAgainstRing(
+          room.polygon.outline,
+          fromPaper(projection, {
+            x: (candidate.minX + candidate.maxX) / 2,
+            y: (candidate.minY + candidate.maxY) / 2,
+          }),
+        ) !== "outside",
+    };
+  });
+  const places = placeLabels(wishes, taken, frame);
+  const marks: Mark[] = [];
+  const without: string[] = [];
+  places.forEach((place, index) => {
+    if (!place) {
+      without.push(pins[index]!.pin.id);
+      return;
+    }
+    if (place.leader) marks.push(line(place.leader[0], place.leader[1], "leader"));
+    marks.push(...pinLabelMarks(texts[index]!, place.box));
+  });
+  return { marks, without };
+}
+
+/** One line of text as a wish beside a point. */
+function nameWish(content: string, at: PaperPoint, clear: number, size: number, weight: 400 | 700): LabelWish {
+  return {
+    at,
+    width: textWidthMm(content, size, weight) + 1.2,
+    height: size * CAP_HEIGHT + 1.6,
+    clear,
+    belongs: () => true,
+  };
+}
+
+function nameMarks(content: string, place: Box, size: number, weight: 400 | 700): Mark[] {
+  return [
+    box(place.minX, place.minY, place.maxX - place.minX, place.maxY - place.minY, "label-box"),
+    text(place.minX + 0.6, place.maxY - 0.8, content, size, "start", weight),
+  ];
+}
+
+/** Doors, columns and bench marks by name. */
+function placeNames(subject: MapSubject, projection: Projection, taken: Occupancy, frame: Box): Mark[] {
+  const { plan, job, words } = subject;
+  const named: { name: string; at: PaperPoint; clear: number }[] = [];
+  for (const floor of plan.floors) {
+    for (const door of floor.doors) {
+      const [a, b] = door.jambs.map((at) => projection.toPaper(at)) as [PaperPoint, PaperPoint];
+      const at = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
+      const name = door.entrance ? `${door.id}, ${words.map.entrance.toLowerCase()}` : door.id;
+      named.push({ name, at, clear: 1.5 });
+    }
+    for (const obstacle of floor.obstacles) {
+      const ring = obstacle.ring.map((at) => projection.toPaper(at));
+      const xs = ring.map(({ x }) => x);
+      const ys = ring.map(({ y }) => y);
+      const at = {
+        x: (Math.min(...xs) + Math.max(...xs)) / 2,
+        y: (Math.min(...ys) + Math.max(...ys)) / 2,
+      };
+      named.push({ name: obstacle.id, at, clear: Math.max(...xs) - at.x });
+    }
+  }
+  for (const mark of job.benchMarks) named.push({ name: mark.id, at: projection.toPaper(mark.at), clear: 2.2 });
+  const here = named.filter(({ at }) => boxWithin(boxAround(at.x, at.y, 0, 0), frame));
+  const places = placeLabels(
+    here.map(({ name, at, clear }) => nameWish(name, at, clear, KNEELING_MM, 400)),
+    taken,
+    frame,
+  );
+  return places.flatMap((place, index) =>
+    place === undefined
+      ? []
+      : [
+          ...(place.leader ? [line(place.leader[0], place.leader[1], "leader")] : []),
+          ...nameMarks(here[index]!.name, place.box, KNEELING_MM, 400),
+        ],
+  );
+}
+
+function placeHighSpotLabels(
+  { depths, job, words }: MapSubject,
+  projection: Projection,
+  taken: Occupancy,
+  frame: Box,
+): { readonly marks: Mark[]; readonly shapes: PaperPoint[][][][] } {
+  const here = depths.highSpots
+    .map((spot) => ({ spot, shapes: shapesOnPaper(spot.regions, projection) }))
+    .filter(({ shapes }) => shapes.length > 0);
+  const labelled = here.filter(({ spot }) => inWindow(projection.window, spot.worst));
+  const textOf = (spot: HighSpot): string => {
+    const grind = height(spot.grind, job.units.height);
+    return `${spot.id} ${words.map.noPin} ${words.both(grind.large.text, grind.small.text)}`;
+  };
+  const places = placeLabels(
+    labelled.map(({ spot }) => nameWish(textOf(spot), projection.toPaper(spot.worst), 1, DEPTH_MM, 700)),
+    taken,
+    frame,
+  );
+  const marks = places.flatMap((place, index) =>
+    place === undefined
+      ? []
+      : [
+          ...(place.leader ? [line(place.leader[0], place.leader[1], "leader")] : []),
+          ...nameMarks(textOf(labelled[index]!.spot), place.box, DEPTH_MM, 700),
+        ],
+  );
+  return { marks, shapes: here.map(({ shapes }) => shapes) };
+}
+
+const NUMBER_HALF_MM = 2.6;
+const NUMBER_STEP_MM = 4;
+/** A region smaller than this on paper has no room for its number. */
+const LEAST_REGION_MM = 3 * NUMBER_HALF_MM;
+
+const insideRings = (rings: readonly PaperPoint[][], at: PaperPoint): boolean => {
+  let inside = false;
+  for (const ring of rings) {
+    for (let k = 0; k < ring.length; k++) {
+      const [a, b] = [ring[k]!, ring[(k + 1) % ring.length]!];
+      if (a.y > at.y !== b.y > at.y && at.x < a.x + ((at.y - a.y) / (b.y - a.y)) * (b.x - a.x)) inside = !inside;
+    }
+  }
+  return inside;
+};
+
+/** A band's number where it fits wholly into the region, as near to the middle as there is room. */
+function numberInside(name: string, rings: readonly PaperPoint[][], taken: Occupancy): Mark[] {
+  const xs = rings[0]!.map(({ x }) => x);
+  const ys = rings[0]!.map(({ y }) => y);
+  const [minX, maxX, minY, maxY] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
+  if (maxX - minX < LEAST_REGION_MM || maxY - minY < LEAST_REGION_MM) return [];
+  const middle = { x: (minX + maxX) / 2, y: (minY + maxY) / 2 };
+  const places: PaperPoint[] = [];
+  for (let x = minX + NUMBER_HALF_MM; x <= maxX - NUMBER_HALF_MM; x += NUMBER_STEP_MM) {
+    for (let y = minY + NUMBER_HALF_MM; y <= maxY - NUMBER_HALF_MM; y += NUMBER_STEP_MM) places.push({ x, y });
+  }
+  places.sort((p, q) => Math.hypot(p.x - middle.x, p.y - middle.y) - Math.hypot(q.x - middle.x, q.y - middle.y));
+  const place = places.find((at) => {
+    const candidate = boxAround(at.x, at.y, NUMBER_HALF_MM, NUMBER_HALF_MM);
+    return corners(candidate).every((corner) => insideRings(rings, corner)) && taken.boxIsFree(grown(candidate, 0.4));
+  });
+  if (!place) return [];
+  taken.addBox(boxAround(place.x, place.y, NUMBER_HALF_MM, NUMBER_HALF_MM));
+  return [
+    circle(place.x, place.y, NUMBER_HALF_MM, "label-box"),
+    circle(place.x, place.y, NUMBER_HALF_MM, "fine"),
+    text(place.x, place.y + (KNEELING_MM * CAP_HEIGHT) / 2, name, KNEELING_MM, "middle"),
+  ];
+}
+
+/** Between two labels of one line. */
+const LABEL_EVERY_MM = 120;
+
+/** A contour's depth on the line itself, which is broken there. */
+function labelOnLine(name: string, points: readonly PaperPoint[], taken: Occupancy, frame: Box): Mark[] {
+  const marks: Mark[] = [];
+  const halfWidth = textWidthMm(name, DEPTH_MM) / 2 + 0.5;
+  const halfHeight = (DEPTH_MM * CAP_HEIGHT) / 2 + 0.5;
+  let since = LABEL_EVERY_MM * 0.6;
+  for (let k = 0; k + 1 < points.length; k++) {
+    const [a, b] = [points[k]!, points[k + 1]!];
+    const length = Math.hypot(b.x - a.x, b.y - a.y);
+    for (let along = 0; along < length; along += 3) {
+      since += Math.min(3, length);
+      if (since < LABEL_EVERY_MM) continue;
+      const at = { x: a.x + ((b.x - a.x) * along) / length, y: a.y + ((b.y - a.y) * along) / length };
+      const candidate = boxAround(at.x, at.y, halfWidth, halfHeight);
+      if (!boxWithin(candidate, frame) || !taken.boxIsFree(grown(candidate, 0.4))) continue;
+      taken.addBox(candidate);
+      since = 0;
+      marks.push(
+        box(candidate.minX, candidate.minY, 2 * halfWidth, 2 * halfHeight, "label-box"),
+        text(at.x, candidate.maxY - 0.5, name, DEPTH_MM, "middle"),
+      );
+    }
+  }
+  return marks;
+}
+
+/** Each room's name where there is room for it, inside its outline. */
+function placeRoomNames(plan: Plan, projection: Projection, taken: Occupancy, frame: Box): Mark[] {
+  return plan.floors.flatMap((floor) => {
+    const outline = floor.polygon.outline.map((at) => projection.toPaper(at));
+    const halfWidth = textWidthMm(floor.name, HEADING_MM, 700) / 2 + 1;
+    const halfHeight = (HEADING_MM * CAP_HEIGHT) / 2 + 1;
+    const xs = outline.map(({ x }) => x);
+    const ys = outline.map(({ y }) => y);
+    const middle = { x: (Math.min(...xs) + Math.max(...xs)) / 2, y: (Math.min(...ys) + Math.max(...ys)) / 2 };
+    const places: PaperPoint[] = [];
+    for (let x = Math.min(...xs) + halfWidth; x <= Math.max(...xs) - halfWidth; x += 3) {
+      for (let y = Math.min(...ys) + halfHeight; y <= Math.max(...ys) - halfHeight; y += 3) places.push({ x, y });
+    }
+    places.sort((p, q) => Math.hypot(p.x - middle.x, p.y - middle.y) - Math.hypot(q.x - middle.x, q.y - middle.y));
+    const place = places.find((at) => {
+      const candidate = boxAround(at.x, at.y, halfWidth, halfHeight);
+      return (
+        boxWithin(candidate, frame) &&
+        corners(candidate).every((corner) => insideRings([outline], corner)) &&
+        taken.boxIsFree(grown(candidate, 0.4))
+      );
+    });
+    if (!place) return [];
+    const candidate = boxAround(place.x, place.y, halfWidth, halfHeight);
+    taken.addBox(candidate);
+    return [
+      box(candidate.minX, candidate.minY, 2 * halfWidth, 2 * halfHeight, "label-box"),
+      text(place.x, candidate.maxY - 1, floor.name, HEADING_MM, "middle", 700),
+    ];
+  });
+}

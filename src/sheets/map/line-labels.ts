@@ -1,0 +1,231 @@
+/** Running offsets at the ends of grid lines, and the walls that they are measured from. */
+import { planLength } from "../../format.ts";
+import type { Point } from "../../geometry/point.ts";
+import type { PlanUnit } from "../../job/model.ts";
+import type { GridLine, Plan } from "../../layout/model.ts";
+import { box, type Mark, type PaperPoint, text } from "../drawing.ts";
+import { CAP_HEIGHT, textWidthMm } from "../type/text-metrics.ts";
+import { KNEELING_MM } from "../type/type-sizes.ts";
+import type { Words } from "../words/en.ts";
+import type { Projection } from "./map-scale.ts";
+import { type Box, boxAround, boxWithin, grown, type Occupancy } from "./occupancy.ts";
+
+const PADDING_MM = 0.6;
+const LINE_MM = Math.round(KNEELING_MM * 1.26 * 100) / 100;
+const CAP_MM = KNEELING_MM * CAP_HEIGHT;
+const WALL_CLEAR_MM = 0.9;
+const SLIDE_MM = 2;
+
+/** Lines of text in a box that stands upright or runs uphill. */
+interface TextBlock {
+  readonly lines: readonly { readonly text: string; readonly weight: 400 | 700 }[];
+  readonly width: number;
+  readonly height: number;
+}
+
+function textBlock(lines: TextBlock["lines"]): TextBlock {
+  return {
+    lines,
+    width: Math.max(...lines.map((one) => textWidthMm(one.text, KNEELING_MM, one.weight))) + 2 * PADDING_MM,
+    height: CAP_MM + (lines.length - 1) * LINE_MM + 2 * PADDING_MM + 0.5,
+  };
+}
+
+function blockMarks(block: TextBlock, place: Box, uphill: boolean): Mark[] {
+  const marks: Mark[] = [box(place.minX, place.minY, place.maxX - place.minX, place.maxY - place.minY, "label-box")];
+  block.lines.forEach((one, index) => {
+    const down = PADDING_MM + CAP_MM + index * LINE_MM;
+    marks.push(
+      uphill
+        ? text(place.minX + down, place.maxY - PADDING_MM, one.text, KNEELING_MM, "start", one.weight, 90)
+        : text(place.minX + PADDING_MM, place.minY + down, one.text, KNEELING_MM, "start", one.weight),
+    );
+  });
+  return marks;
+}
+
+/** A stretch of a grid line on this map, with what stands at its ends. */
+export interface LineOnPaper {
+  readonly name: string;
+  readonly uphill: boolean;
+  /** West to east, or south to north. */
+  readonly from: PaperPoint;
+  readonly to: PaperPoint;
+  /** True where the end is the line's own and not where the map stops. */
+  readonly fromIsEnd: boolean;
+  readonly toIsEnd: boolean;
+  readonly distance: number;
+  readonly roomIndex: number;
+  readonly wallIndex: number;
+}
+
+export function linesOnPaper(lines: readonly GridLine[], projection: Projection, frame: Box): LineOnPaper[] {
+  return lines.flatMap((gridLine) =>
+    gridLine.offsets.flatMap((offset): LineOnPaper[] => {
+      const ends = offset.ends.map((at) => projection.toPaper(at)) as [PaperPoint, PaperPoint];
+      const uphill = gridLine.axis === "numbered";
+      const inside = uphill
+        ? ends[0].x >= frame.minX && ends[0].x <= frame.maxX
+        : ends[0].y >= frame.minY && ends[0].y <= frame.maxY;
+      if (!inside) return [];
+      const clamp = (at: PaperPoint): PaperPoint => ({
+        x: Math.min(Math.max(at.x, frame.minX), frame.maxX),
+        y: Math.min(Math.max(at.y, frame.minY), frame.maxY),
+      });
+      const [from, to] = [clamp(ends[0]), clamp(ends[1])];
+      if (Math.hypot(to.x - from.x, to.y - from.y) < 1) return [];
+      const same = (p: PaperPoint, q: PaperPoint): boolean => Math.hypot(p.x - q.x, p.y - q.y) < 1e-6;
+      return [
+        {
+          name: gridLine.name,
+          uphill,
+          from,
+          to,
+          fromIsEnd: same(from, ends[0]),
+          toIsEnd: same(to, ends[1]),
+          distance: offset.distance,
+          roomIndex: offset.roomIndex,
+          wallIndex: offset.wallIndex,
+        },
+      ];
+    }),
+  );
+}
+
+/** A line shorter than this many label lengths carries its offset once, in the middle. */
+const LENGTHS_FOR_TWO = 2.4;
+
+/**
+ * Labels the ends of the lines: outside the building where there is paper, else beside the line, as near
+ * to its end as there is room.
+ * @returns the marks, and the names of lines with an end that found no room.
+ */
+export function placeLineLabels(
+  lines: readonly LineOnPaper[],
+  plan: PlanUnit,
+  taken: Occupancy,
+  frame: Box,
+  isOutside: (box: Box) => boolean,
+): { readonly marks: Mark[]; readonly without: string[] } {
+  const marks: Mark[] = [];
+  const without: string[] = [];
+  for (const line of lines) {
+    const printed = planLength(line.distance, plan);
+    const block = textBlock([
+      { text: `${line.name}  ${printed.large.text}`, weight: 700 },
+      { text: printed.small.text, weight: 400 },
+    ]);
+    const length = Math.hypot(line.to.x - line.from.x, line.to.y - line.from.y);
+    const twice = length > LENGTHS_FOR_TWO * block.width;
+    for (const end of twice ? (["from", "to"] as const) : (["from"] as const)) {
+      const place = endCandidates(line, end, block, length, twice).find(
+        ({ box: candidate, outside }) =>
+          boxWithin(candidate, frame) && (!outside || isOutside(candidate)) && taken.boxIsFree(grown(candidate, 0.4)),
+      );
+      if (!place) {
+        without.push(line.name);
+        continue;
+      }
+      taken.addBox(place.box);
+      marks.push(...blockMarks(block, place.box, line.uphill));
+    }
+  }
+  return { marks, without };
+}
+
+function endCandidates(
+  line: LineOnPaper,
+  end: "from" | "to",
+  block: TextBlock,
+  length: number,
+  twice: boolean,
+): { readonly box: Box; readonly outside: boolean }[] {
+  const made: { box: Box; outside: boolean }[] = [];
+  const [w, h] = [block.width, block.height];
+  const at = end === "from" ? line.from : line.to;
+  // Along the line into the room; across it to the right of that is irrelevant: both sides are tried.
+  const into = end === "from" ? 1 : -1;
+  const add = (along: number, across: number, outside: boolean): void => {
+    made.push({
+      box: line.uphill
+        ? boxAround(at.x + across, at.y - into * along, h / 2, w / 2)
+        : boxAround(at.x + into * along, at.y + across, w / 2, h / 2),
+      outside,
+    });
+  };
+  const isEnd = end === "from" ? line.fromIsEnd : line.toIsEnd;
+  if (isEnd) for (const shift of [0, 6, 12]) add(-(WALL_CLEAR_MM + 1 + w / 2 + shift), 0, true);
+  // Labels of pins stand to the upper right of them: below a line, and to the left of one that runs uphill, is room.
+  const sides = line.uphill ? [-1, 1] : [1, -1];
+  const farthest = twice ? length / 2 - w / 2 : length - w / 2 - WALL_CLEAR_MM;
+  for (let along = WALL_CLEAR_MM + w / 2; along <= farthest; along += SLIDE_MM) {
+    for (const side of sides) add(along, side * (h / 2 + 0.3), false);
+    add(along, 0, false);
+  }
+  return made;
+}
+
+/** Names the walls from which the lines on this map are measured, with a 0 at each. */
+export function placeZeroWalls(
+  lines: readonly LineOnPaper[],
+  plan: Plan,
+  projection: Projection,
+  words: Words,
+  taken: Occupancy,
+  frame: Box,
+): { readonly marks: Mark[]; readonly without: string[] } {
+  const marks: Mark[] = [];
+  const without: string[] = [];
+  const seen = new Set<string>();
+  for (const { roomIndex, wallIndex } of lines) {
+    const key = `${roomIndex} ${wallIndex}`;
+    if (seen.has(key)) continue;
+    seen.add(key);
+    const wall = plan.floors[roomIndex]?.walls[wallIndex];
+    if (!wall) continue;
+    const name = `0  ${words.wall(wall.side, wall.ordinal, wall.onlyOne)}`;
+    const block = textBlock([{ text: name, weight: 700 }]);
+    const place = alongWall(wall.from, wall.to, block, projection).find(
+      ({ box: candidate }) => boxWithin(candidate, frame) && taken.boxIsFree(grown(candidate, 0.3)),
+    );
+    if (!place) {
+      without.push(name);
+      continue;
+    }
+    taken.addBox(place.box);
+    marks.push(...blockMarks(block, place.box, place.uphill));
+  }
+  return { marks, without };
+}
+
+/** Places along a wall, inside the room first, from its middle outward. */
+function alongWall(
+  from: Point,
+  to: Point,
+  block: TextBlock,
+  projection: Projection,
+): { readonly box: Box; readonly uphill: boolean }[] {
+  const [a, b] = [projection.toPaper(from), projection.toPaper(to)];
+  const length = Math.hypot(b.x - a.x, b.y - a.y);
+  const [ux, uy] = [(b.x - a.x) / length, (b.y - a.y) / length];
+  const uphill = Math.abs(uy) > Math.abs(ux);
+  const half = block.width / 2;
+  const made: { box: Box; uphill: boolean }[] = [];
+  // The room is to the left of its walls on the floor; on paper, y down, that is (uy, −ux).
+  for (const side of [1, -1]) {
+    const across = side * (block.height / 2 + WALL_CLEAR_MM);
+    const steps = Math.max(0, Math.floor((length / 2 - half) / SLIDE_MM));
+    for (let step = 0; step <= steps; step++) {
+      for (const sign of step === 0 ? [0] : [1, -1]) {
+        const along = length / 2 + sign * step * SLIDE_MM;
+        const x = a.x + ux * along + uy * across;
+        const y = a.y + uy * along - ux * across;
+        made.push({
+          box: uphill ? boxAround(x, y, block.height / 2, half) : boxAround(x, y, half, block.height / 2),
+          uphill,
+        });
+      }
+    }
+  }
+  return made;
+}

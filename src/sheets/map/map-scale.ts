@@ -1,0 +1,76 @@
+/** Scales of maps, and how a place on the floor comes onto the paper. */
+import { decimal } from "../../format.ts";
+import type { PlanUnit } from "../../job/model.ts";
+import type { PaperPoint } from "../drawing.ts";
+
+export interface MapScale {
+  /** 50 for 1:50. */
+  readonly ratio: number;
+  /** As the people of this job name it: `1:48, 1/4 in = 1 ft`. */
+  readonly text: string;
+}
+
+const ratioText = (ratio: number): string => `1:${decimal(ratio, 0)}`;
+
+/** ISO 5455 series, and 1:25 (common practice on building drawings). */
+const METRIC: readonly MapScale[] = [5, 10, 20, 25, 50, 100, 200, 500, 1000].map((ratio) => ({
+  ratio,
+  text: ratioText(ratio),
+}));
+
+/** An architect's scale: inches to the foot (common practice). */
+const ARCHITECTS: readonly MapScale[] = (
+  [
+    [4, "3 in = 1 ft"],
+    [8, "1 1/2 in = 1 ft"],
+    [12, "1 in = 1 ft"],
+    [16, "3/4 in = 1 ft"],
+    [24, "1/2 in = 1 ft"],
+    [32, "3/8 in = 1 ft"],
+    [48, "1/4 in = 1 ft"],
+    [64, "3/16 in = 1 ft"],
+    [96, "1/8 in = 1 ft"],
+    [128, "3/32 in = 1 ft"],
+    [192, "1/16 in = 1 ft"],
+    [480, "1 in = 40 ft"],
+    [1200, "1 in = 100 ft"],
+  ] as const
+).map(([ratio, inches]) => ({ ratio, text: `${ratioText(ratio)}, ${inches}` }));
+
+/** The scales that a job uses, largest drawing first. */
+export const scalesFor = (plan: PlanUnit): readonly MapScale[] => (plan === "m" ? METRIC : ARCHITECTS);
+
+/** A rectangle of the floor, in metres. */
+export interface Window {
+  readonly minX: number;
+  readonly minY: number;
+  readonly maxX: number;
+  readonly maxY: number;
+}
+
+export interface Projection {
+  readonly scale: MapScale;
+  readonly window: Window;
+  toPaper(at: { readonly x: number; readonly y: number }): PaperPoint;
+  /** A length on the floor in metres as mm of paper. */
+  lengthOnPaper(lengthM: number): number;
+}
+
+/** North up; the window's north-west corner comes to (left, top) of the drawing. */
+export function projectionOf(scale: MapScale, window: Window, left: number, top: number): Projection {
+  const mmPerM = 1000 / scale.ratio;
+  return {
+    scale,
+    window,
+    toPaper: ({ x, y }) => ({ x: left + (x - window.minX) * mmPerM, y: top + (window.maxY - y) * mmPerM }),
+    lengthOnPaper: (lengthM) => lengthM * mmPerM,
+  };
+}
+
+export const windowSize = (window: Window): { readonly width: number; readonly height: number } => ({
+  width: window.maxX - window.minX,
+  height: window.maxY - window.minY,
+});
+
+export const inWindow = (window: Window, at: { readonly x: number; readonly y: number }): boolean =>
+  at.x >= window.minX && at.x <= window.maxX && at.y >= window.minY && at.y <= window.maxY;

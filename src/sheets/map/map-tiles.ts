@@ -1,0 +1,134 @@
+/** Cuts a floor that is too large for one sheet into tiles, between the grid lines and not through doors. */
+import { boundsOf } from "../../geometry/polygon.ts";
+import { letterName } from "../../layout/grid.ts";
+import type { Plan } from "../../layout/model.ts";
+import type { Window } from "./map-scale.ts";
+
+export interface Tile {
+  /** Empty where the whole floor is on one sheet; else a letter from the north and a number from the west: `a1`. */
+  readonly name: string;
+  readonly window: Window;
+  readonly column: number;
+  readonly row: number;
+}
+
+/** The floor with a margin round it, which holds what is printed outside the walls. */
+export function floorWindow(plan: Plan, marginM: number): Window {
+  const bounds = boundsOf(plan.floors.flatMap(({ polygon }) => polygon.outline));
+  return {
+    minX: bounds.minX - marginM,
+    minY: bounds.minY - marginM,
+    maxX: bounds.maxX + marginM,
+    maxY: bounds.maxY + marginM,
+  };
+}
+
+/** Something that a match line had better not run through, as a range along one axis, with what it costs. */
+interface Obstruction {
+  readonly from: number;
+  readonly to: number;
+  readonly cost: number;
+}
+
+/** Cuts are tried this far apart. */
+const CUT_STEP_M = 0.1;
+const THROUGH_A_DOOR = 40;
+const THROUGH_A_COLUMN = 20;
+const THROUGH_A_PIN = 10;
+
+/**
+ * Places to cut the range from `low` to `high` into parts no longer than `most`: as few as can be,
+ * and among those the cuts that meet the least. Solved exactly over cuts `CUT_STEP_M` apart, by
+ * dynamic programming from the low end.
+ */
+export function cutRange(low: number, high: number, most: number, obstructions: readonly Obstruction[]): number[] {
+  const parts = Math.ceil((high - low) / most - 1e-9);
+  if (parts <= 1) return [];
+  const steps = Math.max(parts, Math.floor((high - low) / CUT_STEP_M));
+  const at = (step: number): number => low + ((high - low) * step) / steps;
+  const reach = Math.floor((most * steps) / (high - low) + 1e-9);
+  const cost = (step: number): number =>
+    obstructions.reduce((sum, one) => sum + (one.from < at(step) && at(step) < one.to ? one.cost : 0), 0);
+  const costs = Array.from({ length: steps + 1 }, (_, step) => (step === 0 || step === steps ? 0 : cost(step)));
+  // best[k][s]: least cost of reaching step s with k parts; uneven parts cost a little, so that ties fall to even ones.
+  const even = steps / parts;
+  const best = Array.from({ length: parts + 1 }, () => new Float64Array(steps + 1).fill(Infinity));
+  const from = Array.from({ length: parts + 1 }, () => new Int32Array(steps + 1).fill(-1));
+  best[0]![0] = 0;
+  for (let k = 1; k <= parts; k++) {
+    for (let s = 1; s <= steps; s++) {
+      for (let r = Math.max(0, s - reach); r < s; r++) {
+        const unevenness = Math.abs(s - r - even) / steps;
+        const total = best[k - 1]![r]! + costs[s]! + unevenness;
+        if (total < best[k]![s]!) {
+          best[k]![s] = total;
+          from[k]![s] = r;
+        }
+      }
+    }
+  }
+  const cuts: number[] = [];
+  for (let k = parts, s = steps; k > 1; k--) {
+    s = from[k]![s]!;
+    cuts.unshift(at(s));
+  }
+  return cuts;
+}
+
+/**
+ * Tiles of at most `mostWidthM` × `mostHeightM`, row by row from the north-west, without those that
+ * hold no floor.
+ */
+export function tileFloor(plan: Plan, whole: Window, mostWidthM: number, mostHeightM: number, clearM: number): Tile[] {
+  const along = (axis: "x" | "y"): Obstruction[] => [
+    ...plan.floors.flatMap((floor) => [
+      ...floor.doors.map((door) => {
+        const ends = door.jambs.map((at) => at[axis]);
+        const reach = door.width;
+        return { from: Math.min(...ends) - reach, to: Math.max(...ends) + reach, cost: THROUGH_A_DOOR };
+      }),
+      ...floor.obstacles.map((obstacle) => {
+        const ends = obstacle.ring.map((at) => at[axis]);
+        return { from: Math.min(...ends) - clearM / 4, to: Math.max(...ends) + clearM / 4, cost: THROUGH_A_COLUMN };
+      }),
+      ...floor.walls
+        .filter((wall) => Math.abs(wall.from[axis] - wall.to[axis]) < 0.01)
+        .map((wall) => ({ from: wall.from[axis] - 0.3, to: wall.from[axis] + 0.3, cost: THROUGH_A_COLUMN })),
+    ]),
+    ...plan.pins.map(({ at }) => ({ from: at[axis] - clearM, to: at[axis] + clearM, cost: THROUGH_A_PIN })),
+  ];
+  const xs = [whole.minX, ...cutRange(whole.minX, whole.maxX, mostWidthM, along("x")), whole.maxX];
+  const ys = [whole.minY, ...cutRange(whole.minY, whole.maxY, mostHeightM, along("y")), whole.maxY];
+  const tiles: Tile[] = [];
+  const single = xs.length === 2 && ys.length === 2;
+  for (let row = 0; row + 1 < ys.length; row++) {
+    const fromTop = ys.length - 2 - row;
+    for (let column = 0; column + 1 < xs.length; column++) {
+      const window = { minX: xs[column]!, maxX: xs[column + 1]!, minY: ys[fromTop]!, maxY: ys[fromTop + 1]! };
+      tiles.push({
+        name: single ? "" : `${letterName(row).toLowerCase()}${column + 1}`,
+        window,
+        column,
+        row,
+      });
+    }
+  }
+  return tiles.filter(({ window }) => hasFloor(plan, window));
+}
+
+/** Whether a room's box reaches into the window by more than a sliver; a room's own shape may still miss it. */
+function hasFloor(plan: Plan, window: Window): boolean {
+  const sliver = 0.02 * Math.min(window.maxX - window.minX, window.maxY - window.minY);
+  return (
+    plan.pins.some(
+      ({ at }) => at.x >= window.minX && at.x < window.maxX && at.y >= window.minY && at.y < window.maxY,
+    ) ||
+    plan.floors.some(({ polygon }) => {
+      const bounds = boundsOf(polygon.outline);
+      return (
+        Math.min(bounds.maxX, window.maxX) - Math.max(bounds.minX, window.minX) > sliver &&
+        Math.min(bounds.maxY, window.maxY) - Math.max(bounds.minY, window.minY) > sliver
+      );
+    })
+  );
+}

@@ -1,0 +1,246 @@
+/** The pin map: every pin with its cut length, on as many tiles as its labels need. */
+import { count } from "../format.ts";
+import { MM_PER_INCH } from "../units.ts";
+import { type Drawing, line, type Mark, text } from "./drawing.ts";
+import { drawFloorMap, type FloorMap, type MapSubject } from "./map/floor-map.ts";
+import {
+  COLUMN_GAP_MM,
+  columnsNeeded,
+  heightForColumns,
+  PANEL_COLUMN_MM,
+  panelMarks,
+  pinMapItems,
+} from "./map/map-panel.ts";
+import { type MapScale, type Projection, projectionOf, scalesFor, windowSize } from "./map/map-scale.ts";
+import { floorWindow, type Tile, tileFloor } from "./map/map-tiles.ts";
+import type { Orientation, PageContent, PaperSize, SheetContent } from "./model.ts";
+import { drawingBlock } from "./page/make-blocks.ts";
+import { LARGE_PAPER, pageFrame, SMALL_PAPER } from "./page/paper.ts";
+import { textWidthMm } from "./type/text-metrics.ts";
+import { KNEELING_MM } from "./type/type-sizes.ts";
+
+/** Paper round the walls for what is printed outside them. */
+const MARGIN_ON_PAPER_MM = 13;
+/** Two neighbouring pins of the grid at least so far apart on paper: then a square inch has at most two labels. */
+const LEAST_PIN_SPACING_MM = MM_PER_INCH;
+
+interface Sheetful {
+  readonly paper: PaperSize;
+  readonly orientation: Orientation;
+  /** Where the map goes on the page. */
+  readonly map: { readonly width: number; readonly height: number };
+  readonly panel: { readonly x: number; readonly y: number; readonly height: number };
+}
+
+/**
+ * Half the floor's pins have no neighbour nearer than this, in metres. Pins at doors do not count: they
+ * crowd on any floor, and their labels step aside on leader lines.
+ */
+function usualPinSpacing({ depths }: MapSubject): number {
+  const places = depths.pins.filter(({ pin }) => pin.kind !== "door").map(({ pin }) => pin.at);
+  const nearest = places
+    .map((at, index) =>
+      places.reduce(
+        (least, other, k) => (k === index ? least : Math.min(least, Math.hypot(other.x - at.x, other.y - at.y))),
+        Infinity,
+      ),
+    )
+    .filter(Number.isFinite)
+    .sort((p, q) => p - q);
+  return nearest[Math.floor(nearest.length / 2)] ?? 1;
+}
+
+/** The ways to divide a page between map and panel: panel at the right of a wide page, below on a tall one. */
+function sheetfuls(subject: MapSubject, paper: PaperSize, tiled: boolean): Sheetful[] {
+  const items = pinMapItems(panelSubject(subject, tiled));
+  return (["landscape", "portrait"] as const).map((orientation) => {
+    const frame = pageFrame(paper, orientation);
+    if (orientation === "landscape") {
+      const columns = columnsNeeded(items, frame.heightMm);
+      const panelWidth = columns * PANEL_COLUMN_MM + (columns - 1) * COLUMN_GAP_MM;
+      return {
+        paper,
+        orientation,
+        map: { width: frame.widthMm - panelWidth - COLUMN_GAP_MM, height: frame.heightMm },
+        panel: { x: frame.widthMm - panelWidth, y: 0, height: frame.heightMm },
+      };
+    }
+    const columns = Math.floor((frame.widthMm + COLUMN_GAP_MM) / (PANEL_COLUMN_MM + COLUMN_GAP_MM));
+    const height = heightForColumns(items, columns);
+    return {
+      paper,
+      orientation,
+      map: { width: frame.widthMm, height: frame.heightMm - height - COLUMN_GAP_MM },
+      panel: { x: 0, y: frame.heightMm - height, height },
+    };
+  });
+}
+
+/** The panel before the tiles are known: as high as it will be. */
+function panelSubject(subject: MapSubject, tiled: boolean) {
+  const whole = floorWindow(subject.plan, 0);
+  const here: Tile = { name: tiled ? "a1" : "", window: whole, column: 0, row: 0 };
+  const scale = scalesFor(subject.job.units.plan)[0] as MapScale;
+  return { ...subject, scale, contourStep: 1, whole, tiles: tiled ? [here, here] : [here], here };
+}
+
+interface Attempt {
+  readonly sheetful: Sheetful;
+  readonly scale: MapScale;
+  readonly tiles: readonly Tile[];
+}
+
+/** How the floor can be laid out, best first: on one small sheet, on one large sheet, on tiles. */
+function attempts(subject: MapSubject): Attempt[] {
+  const { job, plan } = subject;
+  const coarsest = (usualPinSpacing(subject) * 1000) / LEAST_PIN_SPACING_MM;
+  const scales = scalesFor(job.units.plan);
+  const legible = scales.filter(({ ratio }) => ratio <= coarsest);
+  const allowed = legible.length > 0 ? legible : scales.slice(0, 1);
+  const made: Attempt[] = [];
+  const whole = windowSize(floorWindow(plan, 0));
+  for (const paper of [SMALL_PAPER[job.paper], LARGE_PAPER[job.paper]]) {
+    const fitting = sheetfuls(subject, paper, false)
+      .flatMap((sheetful) => {
+        const scale = allowed.find(
+          ({ ratio }) =>
+            (whole.width * 1000) / ratio + 2 * MARGIN_ON_PAPER_MM <= sheetful.map.width &&
+            (whole.height * 1000) / ratio + 2 * MARGIN_ON_PAPER_MM <= sheetful.map.height,
+        );
+        return scale ? [{ sheetful, scale }] : [];
+      })
+      .sort((p, q) => p.scale.ratio - q.scale.ratio);
+    for (const { sheetful, scale } of fitting) {
+      // The window fills the map's place, so that labels may use all of it.
+      const grow = (extent: number, paperMm: number): number => (paperMm * scale.ratio) / 1000 / 2 - extent / 2;
+      const bounds = floorWindow(plan, 0);
+      const [growX, growY] = [grow(whole.width, sheetful.map.width), grow(whole.height, sheetful.map.height)];
+      const window = {
+        minX: bounds.minX - growX,
+        maxX: bounds.maxX + growX,
+        minY: bounds.minY - growY,
+        maxY: bounds.maxY + growY,
+      };
+      made.push({ sheetful, scale, tiles: [{ name: "", window, column: 0, row: 0 }] });
+    }
+  }
+  const tiled = [...allowed].reverse().flatMap((scale) =>
+    sheetfuls(subject, LARGE_PAPER[job.paper], true).map((sheetful): Attempt => {
+      const mPerMm = scale.ratio / 1000;
+      const margin = MARGIN_ON_PAPER_MM * mPerMm;
+      // The names of the neighbouring tiles stand outside the match lines.
+      const clear = 2 * MATCH_NAME_MM;
+      const tiles = tileFloor(
+        plan,
+        floorWindow(plan, margin),
+        (sheetful.map.width - clear) * mPerMm,
+        (sheetful.map.height - clear) * mPerMm,
+        9 * mPerMm,
+      );
+      return { sheetful, scale, tiles };
+    }),
+  );
+  // Of one scale the orientation with fewer sheets.
+  tiled.sort((p, q) => q.scale.ratio - p.scale.ratio || p.tiles.length - q.tiles.length);
+  return [...made, ...tiled];
+}
+
+const MATCH_NAME_MM = 7;
+
+interface LaidOut {
+  readonly attempt: Attempt;
+  readonly maps: readonly { readonly tile: Tile; readonly projection: Projection; readonly map: FloorMap }[];
+}
+
+function lay(subject: MapSubject, attempt: Attempt): LaidOut {
+  const { sheetful, scale, tiles } = attempt;
+  const maps = tiles.map((tile) => {
+    const size = windowSize(tile.window);
+    const left = (sheetful.map.width - (size.width * 1000) / scale.ratio) / 2;
+    const top = (sheetful.map.height - (size.height * 1000) / scale.ratio) / 2;
+    const projection = projectionOf(scale, tile.window, left, top);
+    return { tile, projection, map: drawFloorMap(subject, projection) };
+  });
+  return { attempt, maps };
+}
+
+const withoutPlace = ({ maps }: LaidOut): number =>
+  maps.reduce((sum, { map }) => sum + map.pinsWithout.length * 10 + map.linesWithout.length, 0);
+
+/** So many layouts are drawn before the best of them is taken. */
+const MOST_ATTEMPTS = 6;
+
+export function composePinMap(subject: MapSubject): SheetContent {
+  let best: LaidOut | undefined;
+  for (const attempt of attempts(subject).slice(0, MOST_ATTEMPTS)) {
+    const laid = lay(subject, attempt);
+    if (!best || withoutPlace(laid) < withoutPlace(best)) best = laid;
+    if (withoutPlace(best) === 0) break;
+  }
+  if (!best) throw new Error(`no scale is large enough for the pin map of ${subject.job.id}`);
+  const { words } = subject;
+  const { attempt } = best;
+  const pages = best.maps.map((one): PageContent => {
+    const frame = pageFrame(attempt.sheetful.paper, attempt.sheetful.orientation);
+    const items = pinMapItems({
+      ...subject,
+      scale: attempt.scale,
+      contourStep: one.map.contourStep,
+      whole: floorWindow(subject.plan, 0.5),
+      tiles: attempt.tiles,
+      here: one.tile,
+    });
+    const { panel } = attempt.sheetful;
+    const drawing: Drawing = {
+      id: `pin-map-${one.tile.name === "" ? "floor" : one.tile.name}`,
+      widthMm: frame.widthMm,
+      heightMm: frame.heightMm,
+      title: words.map.title(subject.job.title),
+      description: words.map.description(words.pins(count(one.map.pins.length)), attempt.scale.text),
+      layers: [
+        ...one.map.layers,
+        { name: "match lines", marks: matchMarks(one.tile, attempt.tiles, one.projection, subject) },
+        { name: "panel", marks: panelMarks(items, panel.x, panel.y, panel.height) },
+      ],
+    };
+    return {
+      paper: attempt.sheetful.paper,
+      orientation: attempt.sheetful.orientation,
+      blocks: [drawingBlock(drawing)],
+    };
+  });
+  return { id: "pin-map", title: words.titles["pin-map"], sets: ["crew", "gc"], pages };
+}
+
+/** The edges at which the map goes on, each with the name of the tile beyond it. */
+function matchMarks(tile: Tile, tiles: readonly Tile[], projection: Projection, { words }: MapSubject): Mark[] {
+  const { window } = projection;
+  const [a, b] = [
+    projection.toPaper({ x: window.minX, y: window.maxY }),
+    projection.toPaper({ x: window.maxX, y: window.minY }),
+  ];
+  if (tiles.length === 1) return [];
+  const marks: Mark[] = [];
+  const neighbour = (column: number, row: number): Tile | undefined =>
+    tiles.find((one) => one.column === tile.column + column && one.row === tile.row + row);
+  const edges = [
+    { beyond: neighbour(0, -1), from: a, to: { x: b.x, y: a.y }, uphill: false, outside: -1 },
+    { beyond: neighbour(0, 1), from: { x: a.x, y: b.y }, to: b, uphill: false, outside: 1 },
+    { beyond: neighbour(-1, 0), from: { x: a.x, y: b.y }, to: a, uphill: true, outside: -1 },
+    { beyond: neighbour(1, 0), from: b, to: { x: b.x, y: a.y }, uphill: true, outside: 1 },
+  ];
+  for (const { beyond, from, to, uphill, outside } of edges) {
+    if (!beyond) continue;
+    const name = `${words.map.matchLine}, ${words.map.continues(words.map.tile(beyond.name))}`;
+    const width = textWidthMm(name, KNEELING_MM, 700);
+    const middle = { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
+    marks.push(line(from, to, "match-line"));
+    const across = outside < 0 ? -1.6 : 1.6 + KNEELING_MM * 0.72;
+    marks.push(
+      uphill
+        ? text(middle.x + across, middle.y + width / 2, name, KNEELING_MM, "start", 700, 90)
+        : text(middle.x - width / 2, middle.y + across, name, KNEELING_MM, "start", 700),
+    );
+  }
+  return marks;
+}
