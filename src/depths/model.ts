@@ -1,16 +1,24 @@
 /** Depth = target − slab, everywhere: positive where material goes. */
+import type { Mesh } from "../geometry/mesh.ts";
 import type { Point, Polygon } from "../geometry/point.ts";
 import type { PlanPin } from "../layout/model.ts";
 import type { Litres, Millimetres, Share, SquareMetres } from "../units.ts";
 
 export interface Depths {
-  /** One a vertex of the slab's mesh. Along a step between zones a vertex belongs to the zone of its triangle, see `cornerDepthMm`. */
+  /**
+   * The slab's mesh. Where zones of the target meet at different heights, the vertices between them are
+   * doubled, one a zone; those of the slab keep their index and the doubles follow.
+   */
+  readonly mesh: Mesh;
+  /** One a vertex of `mesh`. */
   readonly depthMm: Float64Array;
+  /** Over the whole floor; below zero where the slab stands above the target. */
   readonly least: Millimetres;
   readonly greatestAllowed: Millimetres;
   /** Least depth that the material needs here. */
   readonly leastAllowed: Millimetres;
   readonly greatest: Millimetres;
+  /** Of the pour as ordered: `volumeToOrder` over `area`. */
   readonly mean: Millimetres;
   readonly area: SquareMetres;
   /** Above the target, less than the least depth, and the rest. They add up to `area`. */
@@ -37,13 +45,17 @@ export interface RoomDepth {
   readonly greatest: Millimetres;
 }
 
-/** A class of depth: from ≤ depth < to. The first may reach below zero without bound. */
+/**
+ * A class of depth: from ≤ depth < to; the last holds its upper limit too. Together they cover the
+ * floor. The first has no `from` where it holds the places above the target.
+ */
 export interface DepthBand {
   /** Counts from 1, shallowest first. */
   readonly number: number;
   readonly from?: Millimetres;
   readonly to?: Millimetres;
   readonly area: SquareMetres;
+  /** What is ordered for it: places below the least depth count as ground down to it. */
   readonly volume: Litres;
   readonly regions: readonly Polygon[];
 }
@@ -74,11 +86,11 @@ export interface HighSpot {
 export interface PinDepth {
   readonly pin: PlanPin;
   readonly depth: Millimetres;
-  /** Standard deviation of the depth from survey alone. */
+  /** Standard deviation of the depth from the survey alone; absent where the pin's place was not read. */
   readonly sd?: Millimetres;
   readonly from: "read" | "interpolated";
   readonly cut: PinCut;
-  /** The lead reads this pin again on the day: every interpolated one and one in ten others. */
+  /** The lead reads this pin again on the day: every interpolated one, one in ten others, and those to be ground. */
   readonly checkOnTheDay: boolean;
 }
 

@@ -7,9 +7,14 @@ export interface MixingSchedule {
   readonly interval: Minutes;
   readonly duration: Minutes;
   readonly bagsPerMinute: number;
-  /** Floor covered in one flow time at the mean depth, and what a lane one width square needs. */
+  /**
+   * Floor covered in one flow time, and a lane across the room (its shorter way, as wide as the crew
+   * rakes), both for the room in which the crew has least to spare.
+   */
   readonly areaInFlowTime: SquareMetres;
   readonly laneArea: SquareMetres;
+  readonly tightestRoomIndex: number;
+  /** True where such a lane is not covered within the flow time. */
   readonly tooSlow: boolean;
 }
 

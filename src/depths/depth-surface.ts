@@ -1,0 +1,89 @@
+/** The depth of the pour over the slab's mesh, and which parts of it lie beyond the readings. */
+import { above, meshArea } from "../geometry/level.ts";
+import { type Mesh, twinsOf, vertexCount } from "../geometry/mesh.ts";
+import { cutMesh, takeTriangles } from "../geometry/overlay.ts";
+import { point } from "../geometry/point.ts";
+import type { Slab } from "../slab/model.ts";
+import type { Target, TargetZone } from "../target/model.ts";
+import { topOfZone, zoneOf } from "../target/top-at.ts";
+import type { Litres, Millimetres } from "../units.ts";
+
+export interface DepthSurface {
+  readonly mesh: Mesh;
+  /** One a vertex of `mesh`. */
+  readonly depthMm: Float64Array;
+}
+
+/**
+ * Depths are kept to a millionth of a millimetre: coarser than the rounding of sums of doubles, so that
+ * a floor that is 3 mm low everywhere is 3 mm low at every vertex and falls into one class; far finer
+ * than any reading.
+ */
+export const toDepthGrid = (depth: number): Millimetres => Math.round(depth * 1e6) / 1e6;
+
+/** Target less slab at every vertex; where zones of the target meet, the vertices between them are doubled, one a zone. */
+export function depthSurface(slab: Slab, target: Target, roomCount: number): DepthSurface {
+  const zones = Array.from({ length: roomCount }, (_, roomIndex) => zoneOf(target, roomIndex));
+  const split = splitByZone(slab.mesh, zones);
+  const depthMm = Float64Array.from(split.slabVertex, (vertex, k) => {
+    const at = point(split.mesh.xM[k] as number, split.mesh.yM[k] as number);
+    return toDepthGrid(topOfZone(split.zone[k] as TargetZone, at) - (slab.levelMm[vertex] as number));
+  });
+  return { mesh: split.mesh, depthMm };
+}
+
+interface SplitMesh {
+  readonly mesh: Mesh;
+  /** Of each vertex: the slab's vertex there, and the zone that it belongs to. */
+  readonly slabVertex: readonly number[];
+  readonly zone: readonly TargetZone[];
+}
+
+function splitByZone(mesh: Mesh, zoneOfRoom: readonly TargetZone[]): SplitMesh {
+  const slabVertex = Array.from({ length: vertexCount(mesh) }, (_, vertex) => vertex);
+  const zone: TargetZone[] = new Array(slabVertex.length);
+  const corners = Uint32Array.from(mesh.corners);
+  const doubles = new Map<TargetZone, Map<number, number>>();
+  for (const [h, vertex] of mesh.corners.entries()) {
+    const here = zoneOfRoom[mesh.regionOf[Math.floor(h / 3)] as number] as TargetZone;
+    if (zone[vertex] === undefined) zone[vertex] = here;
+    if (zone[vertex] === here) continue;
+    const ofZone = doubles.get(here) ?? new Map<number, number>();
+    doubles.set(here, ofZone);
+    let double = ofZone.get(vertex);
+    if (double === undefined) {
+      double = slabVertex.push(vertex) - 1;
+      zone[double] = here;
+      ofZone.set(vertex, double);
+    }
+    corners[h] = double;
+  }
+  if (doubles.size === 0) return { mesh, slabVertex, zone };
+  const zoneAcross = (h: number) => zoneOfRoom[mesh.regionOf[Math.floor(h / 3)] as number];
+  return {
+    mesh: {
+      xM: Float64Array.from(slabVertex, (vertex) => mesh.xM[vertex] as number),
+      yM: Float64Array.from(slabVertex, (vertex) => mesh.yM[vertex] as number),
+      corners,
+      regionOf: mesh.regionOf,
+      twin: twinsOf(mesh).map((across, h) => (across >= 0 && zoneAcross(across) !== zoneAcross(h) ? -1 : across)),
+    },
+    slabVertex,
+    zone,
+  };
+}
+
+/** The volume to order that lies beyond the hull of the readings, where the slab's level was carried on. */
+export function volumeBeyondReadings(surface: DepthSurface, slab: Slab, least: Millimetres): Litres {
+  // A triangle between three readings lies inside their hull; only the others need cutting.
+  const atRim = (triangle: number) =>
+    [0, 1, 2].some((k) => slab.wasRead[slab.mesh.corners[3 * triangle + k] as number] === 0);
+  const rim = takeTriangles(surface.mesh, [surface.depthMm], atRim);
+  const cut = cutMesh(rim.mesh, rim.values, [{ outline: slab.readHull, holes: [] }]);
+  const beyond = takeTriangles(cut.mesh, cut.values, (triangle) => cut.zoneOf[triangle] === -1);
+  return volumeFilled({ mesh: beyond.mesh, depthMm: beyond.values[0] as Float64Array }, least);
+}
+
+/** ∫ max(depth, least): every place is ground down, where need be, to hold the least depth. */
+export const volumeFilled = ({ mesh, depthMm }: DepthSurface, least: Millimetres): Litres =>
+  least * meshArea(mesh) + above(mesh, depthMm, least).integral;
