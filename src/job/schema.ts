@@ -334,8 +334,8 @@ export const setUpSchema = z
     reservoir: planPoint("Where the reservoir or the tripod stood.", "[12', 2']").optional(),
     date: date("Day of the readings.", "2027-02-26").optional(),
     numbers_are: choice(
-      ["below zero", "above zero"],
-      "Which side of zero a number without a sign means.",
+      ["below zero", "above zero", "below zero, minus is above", "above zero, minus is below"],
+      "Which side of zero a number without a sign means. The long forms say that the sheet has both sides on purpose.",
       "below zero",
     ),
     unit: choice(["mm", "in"], "Unit of the readings, where it is not the job's unit of height.", "mm").optional(),

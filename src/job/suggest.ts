@@ -26,6 +26,8 @@ export function editDistance(a: string, b: string): number {
 /** Letters and digits only, lower case: `contractReference`, `contract-reference` and `contract_reference` are one word. */
 const bareWord = (word: string): string => word.toLowerCase().replace(/[^\p{L}\p{N}]/gu, "");
 
+const withoutDigits = (word: string): string => word.replace(/\p{N}/gu, "");
+
 /** Longer than any name that we know: not worth comparing, and slow. */
 const LONGEST_COMPARED = 64;
 
@@ -45,8 +47,10 @@ export function nearName(typed: string, names: Iterable<string>): string | undef
     const candidate = bareWord(name);
     const distance = editDistance(word, candidate);
     if (distance > Math.max(1, Math.floor(Math.max(word.length, candidate.length) / 3))) continue;
-    // A word of one or two letters is near to too many others.
+    // A word of one or two letters is near to too many others, and names that differ in their
+    // numbers alone (bay 3, bay 4) are different things.
     if (distance > 0 && Math.min(word.length, candidate.length) < 3) continue;
+    if (distance > 0 && withoutDigits(word) === withoutDigits(candidate)) continue;
     if (distance < bestDistance) {
       best = name;
       bestDistance = distance;
