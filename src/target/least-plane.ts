@@ -75,7 +75,7 @@ function pricePerUnit(floor: ZoneFloor, wish: Wish, litresPerMm: number): number
 }
 
 /** A height that is held makes two constraints and is one wish. */
-function distinct(wishes: readonly Wish[]): readonly Wish[] {
+export function distinct(wishes: readonly Wish[]): readonly Wish[] {
   return wishes.filter(
     (wish, index) =>
       wish.kind !== "place-held" ||

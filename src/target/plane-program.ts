@@ -8,12 +8,13 @@
  * The value never falls from one exchange to the next, and no chance is involved.
  */
 
-import type { HalfSpace, Objective, SmallOptimum, Triple } from "./small-program.ts";
+import type { HalfSpace, Objective, SmallOptimum, Vector } from "./small-program.ts";
 import { solveSmall } from "./small-program.ts";
 
 /**
- * Heights in mm. The unknowns are p₀, the height at the origin, and p₁, p₂, the rise over one unit of u and of v;
- * with u and v in units of the floor's radius all three are mm of like size.
+ * Heights in mm. The first unknowns are p₀, the height at the origin, and p₁, p₂, the rise over one unit of u and of v;
+ * with u and v in units of the floor's radius all three are mm of like size. A fourth unknown, where there is one,
+ * appears only in `more`.
  */
 export interface PlaneProgram {
   readonly u: Float64Array;
@@ -22,6 +23,7 @@ export interface PlaneProgram {
   readonly lower: Float64Array;
   /** Greatest height of the plane at each point; Infinity where there is none. Absent where no point has one. */
   readonly upper?: Float64Array;
+  /** With as many numbers in each normal as the program has unknowns. */
   readonly more: readonly HalfSpace[];
   /** Greatest √(p₁² + p₂²). */
   readonly rim: number;
@@ -43,12 +45,12 @@ export interface Carried {
 export type PlaneOptimum =
   | {
       readonly kind: "optimal";
-      readonly p: Triple;
-      /** The constraints that carry the optimum, at most three. */
+      readonly p: Vector;
+      /** The constraints that carry the optimum, at most as many as unknowns. */
       readonly carried: readonly Carried[];
       readonly passes: number;
     }
-  /** No plane keeps these together, and any fewer of them can be kept: at most four. */
+  /** No plane keeps these together, and any fewer of them can be kept: at most four in three unknowns. */
   | { readonly kind: "infeasible"; readonly conflict: readonly ConstraintRef[]; readonly passes: number };
 
 /** Constraints that stay at hand beside the new one: those that carry the optimum, then the nearest others. */
@@ -65,12 +67,13 @@ export const slackFor = (heightsMm: number): number => 1e-10 * heightsMm;
  *   happen with finite heights, and both are named
  */
 export function solvePlane(program: PlaneProgram, objective: Objective, start: readonly ConstraintRef[]): PlaneOptimum {
+  const unknowns = objective.gradient.length;
   let atHand: readonly ConstraintRef[] = start;
   for (let pass = 1; pass <= MOST_PASSES; pass++) {
-    const halfSpaces = atHand.map((ref) => halfSpaceOf(program, ref));
+    const halfSpaces = atHand.map((ref) => halfSpaceOf(program, ref, unknowns));
     const optimum = solveSmall(halfSpaces, program.rim, objective, program.slack);
     if (!optimum) {
-      const conflict = irreducible(program, [...atHand, { family: "rim" }]);
+      const conflict = irreducible(program, [...atHand, { family: "rim" }], unknowns);
       if (conflict) return { kind: "infeasible", conflict, passes: pass };
       throw new Error(
         `no least value over the ${atHand.length} constraints at hand in pass ${pass}, though they agree`,
@@ -86,33 +89,34 @@ export function solvePlane(program: PlaneProgram, objective: Objective, start: r
   throw new Error(`the plane was not found in ${MOST_PASSES} exchanges`);
 }
 
-export function halfSpaceOf(program: PlaneProgram, ref: ConstraintRef): HalfSpace {
+export function halfSpaceOf(program: PlaneProgram, ref: ConstraintRef, unknowns: number): HalfSpace {
+  const { u, v, lower, upper, more } = program;
   switch (ref.family) {
     case "lower":
-      return {
-        normal: [1, program.u[ref.point] as number, program.v[ref.point] as number],
-        atLeast: program.lower[ref.point] as number,
-      };
+      return { normal: padded([1, u[ref.point]!, v[ref.point]!], unknowns), atLeast: lower[ref.point]! };
     case "upper":
-      return {
-        normal: [-1, -(program.u[ref.point] as number), -(program.v[ref.point] as number)],
-        atLeast: -((program.upper as Float64Array)[ref.point] as number),
-      };
+      return { normal: padded([-1, -u[ref.point]!, -v[ref.point]!], unknowns), atLeast: -upper![ref.point]! };
     case "more":
-      return program.more[ref.index] as HalfSpace;
+      return more[ref.index]!;
     case "rim":
       throw new Error("the cone is no half-space");
   }
 }
 
+const padded = (normal: readonly number[], unknowns: number): Vector =>
+  Array.from({ length: unknowns }, (_, i) => normal[i] ?? 0);
+
+const over = ({ normal, atLeast }: HalfSpace, p: Vector): number =>
+  normal.reduce((sum, value, i) => sum + value * p[i]!, -atLeast);
+
 /** The constraint that p misses by most, if by more than rounding; the first of equals. */
-function mostMissed({ u, v, lower, upper, more, slack }: PlaneProgram, p: Triple): ConstraintRef | undefined {
+function mostMissed({ u, v, lower, upper, more, slack }: PlaneProgram, p: Vector): ConstraintRef | undefined {
   let worst = slack;
   let found: ConstraintRef | undefined;
-  const [p0, p1, p2] = p;
+  const [p0, p1, p2] = p as readonly [number, number, number];
   let lowest = -1;
   for (let i = 0; i < u.length; i++) {
-    const by = (lower[i] as number) - (p0 + p1 * (u[i] as number) + p2 * (v[i] as number));
+    const by = lower[i]! - (p0 + p1 * u[i]! + p2 * v[i]!);
     if (by > worst) {
       worst = by;
       lowest = i;
@@ -122,7 +126,7 @@ function mostMissed({ u, v, lower, upper, more, slack }: PlaneProgram, p: Triple
   if (upper) {
     let highest = -1;
     for (let i = 0; i < u.length; i++) {
-      const by = p0 + p1 * (u[i] as number) + p2 * (v[i] as number) - (upper[i] as number);
+      const by = p0 + p1 * u[i]! + p2 * v[i]! - upper[i]!;
       if (by > worst) {
         worst = by;
         highest = i;
@@ -130,8 +134,8 @@ function mostMissed({ u, v, lower, upper, more, slack }: PlaneProgram, p: Triple
     }
     if (highest >= 0) found = { family: "upper", point: highest };
   }
-  for (const [index, { normal, atLeast }] of more.entries()) {
-    const by = atLeast - (normal[0] * p0 + normal[1] * p1 + normal[2] * p2);
+  for (const [index, halfSpace] of more.entries()) {
+    const by = -over(halfSpace, p);
     if (by > worst) {
       worst = by;
       found = { family: "more", index };
@@ -145,53 +149,58 @@ function nearest(
   atHand: readonly ConstraintRef[],
   halfSpaces: readonly HalfSpace[],
 ): readonly ConstraintRef[] {
-  const over = halfSpaces.map(({ normal, atLeast }, index) =>
-    optimum.active.includes(index)
-      ? Number.NEGATIVE_INFINITY
-      : normal[0] * optimum.p[0] + normal[1] * optimum.p[1] + normal[2] * optimum.p[2] - atLeast,
+  const distance = halfSpaces.map((halfSpace, index) =>
+    optimum.active.includes(index) ? Number.NEGATIVE_INFINITY : over(halfSpace, optimum.p),
   );
   return atHand
     .map((_, index) => index)
-    .sort((a, b) => (over[a] === over[b] ? a - b : (over[a] as number) < (over[b] as number) ? -1 : 1))
+    .sort((a, b) => (distance[a] === distance[b] ? a - b : distance[a]! < distance[b]! ? -1 : 1))
     .slice(0, AT_HAND - 1)
-    .map((index) => atHand[index] as ConstraintRef);
+    .map((index) => atHand[index]!);
 }
 
 function carriedBy(optimum: SmallOptimum, atHand: readonly ConstraintRef[]): readonly Carried[] {
   const carried: Carried[] = optimum.active.map((index, i) => ({
-    constraint: atHand[index] as ConstraintRef,
-    price: optimum.prices[i] as number,
+    constraint: atHand[index]!,
+    price: optimum.prices[i]!,
   }));
   if (optimum.onRim) carried.push({ constraint: { family: "rim" }, price: optimum.rimPrice });
   return carried;
 }
 
-/** Nearest to nothing: proves by its closed form that some point keeps a set, whatever the objective of the job. */
-const NEAREST_TO_NOTHING: Objective = { hessian: [1, 0, 0, 1, 0, 1], gradient: [0, 0, 0], linear: false };
-
-/** True where some plane keeps all these constraints. */
-export function canAllBeKept(program: PlaneProgram, refs: readonly ConstraintRef[]): boolean {
+/** True where some point keeps all these constraints: the one nearest to nothing is looked for. */
+export function canAllBeKept(program: PlaneProgram, refs: readonly ConstraintRef[], unknowns: number): boolean {
   const rim = refs.some(({ family }) => family === "rim") ? program.rim : Number.POSITIVE_INFINITY;
-  const halfSpaces = refs.filter(({ family }) => family !== "rim").map((ref) => halfSpaceOf(program, ref));
-  return solveSmall(halfSpaces, rim, NEAREST_TO_NOTHING, program.slack) !== undefined;
+  const halfSpaces = refs.filter(({ family }) => family !== "rim").map((ref) => halfSpaceOf(program, ref, unknowns));
+  const places = Array.from({ length: unknowns }, (_, i) => i);
+  const nearest: Objective = {
+    hessian: places.map((i) => places.map((j) => (i === j ? 1 : 0))),
+    gradient: places.map(() => 0),
+    linear: false,
+  };
+  return solveSmall(halfSpaces, rim, nearest, program.slack) !== undefined;
 }
 
 /**
  * Leaves out one constraint after another as long as the rest still contradict each other (the deletion filter:
  * Chinneck, Feasibility and Infeasibility in Optimization, 2008, section 6.2). What stays is irreducible, and so
- * at most four: Helly's theorem in three dimensions. Undefined where the constraints do not contradict each other.
+ * at most one more than the unknowns, four for a plane: Helly's theorem. Undefined where the constraints do not contradict each other.
  */
-function irreducible(program: PlaneProgram, refs: readonly ConstraintRef[]): readonly ConstraintRef[] | undefined {
-  if (canAllBeKept(program, refs)) return undefined;
+function irreducible(
+  program: PlaneProgram,
+  refs: readonly ConstraintRef[],
+  unknowns: number,
+): readonly ConstraintRef[] | undefined {
+  if (canAllBeKept(program, refs, unknowns)) return undefined;
   let left = refs;
   for (const ref of refs) {
     const without = left.filter((other) => other !== ref);
-    if (!canAllBeKept(program, without)) left = without;
+    if (!canAllBeKept(program, without, unknowns)) left = without;
   }
   return left;
 }
 
-const sameConstraint = (a: ConstraintRef, b: ConstraintRef): boolean => nameOf(a) === nameOf(b);
+export const sameConstraint = (a: ConstraintRef, b: ConstraintRef): boolean => nameOf(a) === nameOf(b);
 
 function nameOf(ref: ConstraintRef): string {
   if (ref.family === "rim") return "the greatest fall";

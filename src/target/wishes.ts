@@ -4,7 +4,7 @@ import { vertexAt } from "../geometry/mesh.ts";
 import type { Point } from "../geometry/point.ts";
 import type { Litres, Millimetres, MillimetresPerMetre } from "../units.ts";
 import { type ConstraintRef, type PlaneProgram, slackFor } from "./plane-program.ts";
-import type { HalfSpace, Objective, Triple } from "./small-program.ts";
+import { type HalfSpace, linearObjective, type Objective, type Vector } from "./small-program.ts";
 import type { ZoneFloor } from "./zone-floor.ts";
 
 export interface PlaneWishes {
@@ -153,7 +153,7 @@ export function grindingMm({ mesh, levelMm }: ZoneFloor, byRoom: PlaneWishes["gr
 /** Volume over area, ties settled by the least fall. */
 export function leastVolume(rim: number): Objective {
   const curvature = rim > 0 ? (2 * TIE_MM) / rim ** 2 : 0;
-  return { hessian: [0, 0, 0, curvature, 0, curvature], gradient: [1, 0, 0], linear: true };
+  return linearObjective([1, 0, 0], curvature);
 }
 
 /** The constraint that asks for most at the centre when the top is level: with the cone it bounds the volume from below. */
@@ -163,7 +163,8 @@ export function firstConstraint({ lower }: PlaneProgram): ConstraintRef {
   return { family: "lower", point: highest };
 }
 
-export function planeOf(floor: ZoneFloor, [p0, p1, p2]: Triple): Plane {
+export function planeOf(floor: ZoneFloor, p: Vector): Plane {
+  const [p0, p1, p2] = p as readonly [number, number, number];
   const { whole, radius } = floor;
   const fallEast = p1 / radius;
   const fallNorth = p2 / radius;
@@ -174,7 +175,7 @@ export function planeOf(floor: ZoneFloor, [p0, p1, p2]: Triple): Plane {
   };
 }
 
-export function unknownsOf(floor: ZoneFloor, plane: Plane): Triple {
+export function unknownsOf(floor: ZoneFloor, plane: Plane): Vector {
   const { whole, radius } = floor;
   return [
     plane.top + plane.fallEast * whole.centroid.x + plane.fallNorth * whole.centroid.y - whole.meanLevel,

@@ -6,6 +6,7 @@
  *     node --import tsx tests/bench/target.ts
  */
 import { integralAbove } from "../../src/geometry/level.ts";
+import { grindOrFill } from "../../src/target/grind-or-fill.ts";
 import { leastPlane } from "../../src/target/least-plane.ts";
 import { zoneFloor } from "../../src/target/zone-floor.ts";
 import { gridMesh, slabOver } from "../target/floors.ts";
@@ -40,10 +41,18 @@ for (const [name, slab] of Object.entries(slabs)) {
     limits: [],
     grinding: new Map<number, number>(),
   };
+  const mayGrind = { ...wishes, grinding: new Map([[0, 10]]) };
   const pass = median(() => integralAbove(floor.mesh, floor.levelMm, 0), 9);
   const plane = median(() => leastPlane(floor, wishes), 9);
+  const split = grindOrFill(floor, mayGrind, { fill: 1, grind: 5 }, 1e-6);
+  if (split.kind === "contradiction")
+    throw new Error("a floor that can be ground and filled came out as a contradiction");
+  const weighed = median(() => grindOrFill(floor, mayGrind, { fill: 1, grind: 5 }, 1e-6), 3);
   const setUp = median(() => zoneFloor(slab, [0]), 5);
   console.log(`  one pass for the volume under a level  ${pass.toFixed(1)} ms`);
   console.log(`  the zone's part of the slab            ${setUp.toFixed(1)} ms, ${(setUp / pass).toFixed(1)} passes`);
   console.log(`  least plane                            ${plane.toFixed(1)} ms, ${(plane / pass).toFixed(1)} passes`);
+  console.log(
+    `  grinding against filling, gap 1e-6     ${weighed.toFixed(0)} ms, ${(weighed / pass).toFixed(0)} passes, ${split.tangents} tangents`,
+  );
 }

@@ -1,6 +1,6 @@
 /** The plane problem by a general solver, HiGHS, with the cone laid against by tangents until it is kept. */
 import highsLoader from "highs";
-import type { HalfSpace, Triple } from "../../src/target/small-program.ts";
+import type { HalfSpace } from "../../src/target/small-program.ts";
 
 // The package's types describe a default export that CommonJS wraps once more.
 const highs = await (highsLoader as unknown as typeof highsLoader.default)();
@@ -41,14 +41,14 @@ const FIRST_TANGENTS = Array.from({ length: 64 }, (_, k) => (2 * Math.PI * k) / 
 export function oracle(
   halfSpaces: readonly HalfSpace[],
   rim: number,
-  gradient: Triple,
-): Triple | "infeasible" | "unbounded" {
+  gradient: readonly number[],
+): readonly number[] | "infeasible" | "unbounded" {
   const tangent = (angle: number): Row => ({ normal: [0, -Math.cos(angle), -Math.sin(angle)], atLeast: -rim });
   const cuts = Number.isFinite(rim) ? FIRST_TANGENTS.map(tangent) : [];
   for (let round = 0; round < 60; round++) {
     const p = linear([...halfSpaces, ...cuts], gradient);
     if (typeof p === "string") return p;
-    const [h, a, b] = p as unknown as Triple;
+    const [h, a, b] = p as readonly [number, number, number];
     if (Math.hypot(a, b) <= rim * (1 + 1e-10) + 1e-12) return [h, a, b];
     cuts.push(tangent(Math.atan2(b, a)));
   }

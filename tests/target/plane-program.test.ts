@@ -1,16 +1,13 @@
 import { describe, expect, it } from "vitest";
 import type { ConstraintRef, PlaneProgram } from "../../src/target/plane-program.ts";
 import { canAllBeKept, halfSpaceOf, slackFor, solvePlane } from "../../src/target/plane-program.ts";
-import type { HalfSpace, Objective, Triple } from "../../src/target/small-program.ts";
+import { type HalfSpace, linearObjective, type Vector } from "../../src/target/small-program.ts";
 import { leastRim, oracle } from "./plane-oracle.ts";
 import { normal, seeded } from "./random.ts";
 
 const TIE = 1e-8;
-const lowest = (rim: number): Objective => ({
-  hessian: [0, 0, 0, (2 * TIE) / rim ** 2, 0, (2 * TIE) / rim ** 2],
-  gradient: [1, 0, 0],
-  linear: true,
-});
+const dot = (a: Vector, b: Vector): number => a.reduce((sum, value, i) => sum + value * b[i]!, 0);
+const lowest = (rim: number) => linearObjective([1, 0, 0], (2 * TIE) / rim ** 2);
 
 /** A floor of n points about the origin, wavy or rough or tilted, with greatest heights and held places on some. */
 function randomProgram(seed: number, tight: boolean): PlaneProgram {
@@ -60,10 +57,10 @@ const start = ({ lower }: PlaneProgram): ConstraintRef[] => [
 ];
 const solve = (program: PlaneProgram) => solvePlane(program, lowest(program.rim || 1), start(program));
 const spaces = (program: PlaneProgram, refs: readonly ConstraintRef[]) =>
-  refs.filter(({ family }) => family !== "rim").map((ref) => halfSpaceOf(program, ref));
+  refs.filter(({ family }) => family !== "rim").map((ref) => halfSpaceOf(program, ref, 3));
 
 describe("the least plane against a general solver", () => {
-  const instances = Array.from({ length: 300 }, (_, seed) => randomProgram(seed + 1, seed % 2 === 0));
+  const instances = Array.from({ length: 140 }, (_, seed) => randomProgram(seed + 1, seed % 2 === 0));
   const counts = { optimal: 0, infeasible: 0, onRim: 0 };
 
   it("agrees to 1e-7 of the value on random floors, keeps every constraint, and fulfils the optimality conditions", () => {
@@ -79,32 +76,34 @@ describe("the least plane against a general solver", () => {
       if (typeof expected === "string") throw new Error(`instance ${index} is ${expected} to the general solver`);
       counts.optimal++;
       const { p, carried } = result;
-      expect(Math.abs(p[0] - expected[0]), `instance ${index}`).toBeLessThan(1e-7 * Math.max(1, Math.abs(expected[0])));
+      expect(Math.abs(p[0]! - expected[0]!), `instance ${index}`).toBeLessThan(
+        1e-7 * Math.max(1, Math.abs(expected[0]!)),
+      );
       for (const { normal: n, atLeast } of spaces(program, refs)) {
-        expect(n[0] * p[0] + n[1] * p[1] + n[2] * p[2]).toBeGreaterThan(atLeast - 1e-8);
+        expect(dot(n, p)).toBeGreaterThan(atLeast - 1e-8);
       }
-      expect(Math.hypot(p[1], p[2])).toBeLessThanOrEqual(program.rim + 1e-8);
+      expect(Math.hypot(p[1]!, p[2]!)).toBeLessThanOrEqual(program.rim + 1e-8);
       // Karush–Kuhn–Tucker: the gradient is made of the normals that carry it, none pulling.
       expect(carried.length).toBeLessThanOrEqual(3);
       const left: [number, number, number] = [1, 0, 0];
       for (const { constraint, price } of carried) {
         expect(price).toBeGreaterThan(-1e-7);
-        const fall = Math.hypot(p[1], p[2]);
+        const fall = Math.hypot(p[1]!, p[2]!);
         if (constraint.family === "rim") counts.onRim++;
-        const n: Triple =
-          constraint.family === "rim" ? [0, -p[1] / fall, -p[2] / fall] : halfSpaceOf(program, constraint).normal;
+        const n: Vector =
+          constraint.family === "rim" ? [0, -p[1]! / fall, -p[2]! / fall] : halfSpaceOf(program, constraint, 3).normal;
         if (program.rim > 0) for (let k = 0; k < 3; k++) left[k] = left[k]! - price * n[k]!;
         if (constraint.family !== "rim") {
-          const { normal: m, atLeast } = halfSpaceOf(program, constraint);
-          expect(Math.abs(m[0] * p[0] + m[1] * p[1] + m[2] * p[2] - atLeast)).toBeLessThan(1e-8);
+          const { normal: m, atLeast } = halfSpaceOf(program, constraint, 3);
+          expect(Math.abs(dot(m, p) - atLeast)).toBeLessThan(1e-8);
         }
       }
       if (program.rim > 0) expect(Math.hypot(...left), `instance ${index}`).toBeLessThan(1e-6);
     }
     // All the cases came up.
-    expect(counts.optimal).toBeGreaterThan(100);
-    expect(counts.infeasible).toBeGreaterThan(30);
-    expect(counts.onRim).toBeGreaterThan(30);
+    expect(counts.optimal).toBeGreaterThan(50);
+    expect(counts.infeasible).toBeGreaterThan(15);
+    expect(counts.onRim).toBeGreaterThan(15);
   });
 
   it("names contradictions that are minimal, and at most four", () => {
@@ -123,7 +122,7 @@ describe("the least plane against a general solver", () => {
       expect(possible(conflict)).toBe(false);
       for (const ref of conflict) expect(possible(conflict.filter((other) => other !== ref))).toBe(true);
     }
-    expect(seen).toBeGreaterThan(30);
+    expect(seen).toBeGreaterThan(15);
   });
 
   it("gives the value that a constraint tightened by a little would give, by its price", () => {
@@ -138,11 +137,11 @@ describe("the least plane against a general solver", () => {
         lower[constraint.point] = lower[constraint.point]! + by;
         const tightened = solve({ ...program, lower });
         if (tightened.kind === "infeasible") continue;
-        expect(Math.abs((tightened.p[0] - result.p[0]) / by - price)).toBeLessThan(1e-3);
+        expect(Math.abs((tightened.p[0]! - result.p[0]!) / by - price)).toBeLessThan(1e-3);
         seen++;
       }
     }
-    expect(seen).toBeGreaterThan(100);
+    expect(seen).toBeGreaterThan(50);
   });
 });
 
@@ -156,8 +155,8 @@ describe("small cases by hand", () => {
     expect(tilted.p.map((x) => Math.round(x * 1e7) / 1e7)).toEqual([4, 2, 2]);
     const flat = solve({ ...square, lower: Float64Array.of(3, 3, 3, 3), more: [], rim: 10 });
     if (flat.kind === "infeasible") throw new Error("infeasible");
-    expect(flat.p[0]).toBeCloseTo(3, 9);
-    expect(Math.hypot(flat.p[1], flat.p[2])).toBeLessThan(1e-7);
+    expect(flat.p[0]!).toBeCloseTo(3, 9);
+    expect(Math.hypot(flat.p[1]!, flat.p[2]!)).toBeLessThan(1e-7);
   });
 
   it("takes the least fall of planes with equal volume: over a ridge through the middle it stays level", () => {
@@ -171,17 +170,17 @@ describe("small cases by hand", () => {
     };
     const result = solve(ridge);
     if (result.kind === "infeasible") throw new Error("infeasible");
-    expect(result.p[0]).toBeCloseTo(5, 9);
-    expect(Math.hypot(result.p[1], result.p[2])).toBeLessThan(1e-6);
+    expect(result.p[0]!).toBeCloseTo(5, 9);
+    expect(Math.hypot(result.p[1]!, result.p[2]!)).toBeLessThan(1e-6);
   });
 
   it("stops at the cone: 4 + 2u + 2v needs a fall of 2√2, and with half of it the plane stands on the high corner", () => {
     const half = solve({ ...square, lower: Float64Array.of(0, 4, 8, 4), more: [], rim: Math.SQRT2 });
     if (half.kind === "infeasible") throw new Error("infeasible");
     // Straight up the diagonal: 8 at the corner, less √2·√2 = 2 back to the middle.
-    expect(half.p[0]).toBeCloseTo(6, 9);
-    expect(half.p[1]).toBeCloseTo(1, 9);
-    expect(half.p[2]).toBeCloseTo(1, 9);
+    expect(half.p[0]!).toBeCloseTo(6, 9);
+    expect(half.p[1]!).toBeCloseTo(1, 9);
+    expect(half.p[2]!).toBeCloseTo(1, 9);
     expect(half.carried.map(({ constraint }) => constraint.family).sort()).toEqual(["lower", "rim"]);
   });
 
@@ -205,6 +204,6 @@ describe("small cases by hand", () => {
     if (result.kind === "optimal") throw new Error("optimal");
     expect(result.conflict).toHaveLength(3);
     expect(result.conflict.some(({ family }) => family === "rim")).toBe(true);
-    expect(canAllBeKept(program, result.conflict)).toBe(false);
+    expect(canAllBeKept(program, result.conflict, 3)).toBe(false);
   });
 });
