@@ -1,8 +1,8 @@
 /** The depth of the pour over the slab's mesh, and which parts of it lie beyond the readings. */
 import { above, meshArea } from "../geometry/level.ts";
 import { type Mesh, twinsOf, vertexCount } from "../geometry/mesh.ts";
-import { cutMesh, takeTriangles } from "../geometry/overlay.ts";
 import { point } from "../geometry/point.ts";
+import { beyondHulls } from "../slab/beyond-readings.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Target, TargetZone } from "../target/model.ts";
 import { topOfZone, zoneOf } from "../target/top-at.ts";
@@ -73,15 +73,10 @@ function splitByZone(mesh: Mesh, zoneOfRoom: readonly TargetZone[]): SplitMesh {
   };
 }
 
-/** The volume to order that lies beyond the hull of the readings, where the slab's level was carried on. */
-export function volumeBeyondReadings(surface: DepthSurface, slab: Slab, least: Millimetres): Litres {
-  // A triangle between three readings lies inside their hull; only the others need cutting.
-  const atRim = (triangle: number) =>
-    [0, 1, 2].some((k) => slab.wasRead[slab.mesh.corners[3 * triangle + k] as number] === 0);
-  const rim = takeTriangles(surface.mesh, [surface.depthMm], atRim);
-  const cut = cutMesh(rim.mesh, rim.values, [{ outline: slab.readHull, holes: [] }]);
-  const beyond = takeTriangles(cut.mesh, cut.values, (triangle) => cut.zoneOf[triangle] === -1);
-  return volumeFilled({ mesh: beyond.mesh, depthMm: beyond.values[0] as Float64Array }, least);
+/** The volume to order that lies beyond the hull of each room's readings, where the slab's level was carried on. */
+export function volumeBeyondReadings({ mesh, depthMm }: DepthSurface, slab: Slab, least: Millimetres): Litres {
+  const beyond = beyondHulls(mesh, depthMm, least, slab.readHulls);
+  return least * beyond.area + beyond.integral;
 }
 
 /** ∫ max(depth, least): every place is ground down, where need be, to hold the least depth. */

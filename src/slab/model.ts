@@ -13,11 +13,16 @@ export interface Slab {
   /** Index of the mesh vertex of each point of `Levels`, in that order. */
   readonly vertexOfPoint: Uint32Array;
   readonly area: SquareMetres;
-  /** The convex hull of the readings, counter-clockwise: beyond it levels are extrapolated. */
+  /** The convex hull of all readings, counter-clockwise. */
   readonly readHull: Ring;
+  /** The convex hull of each room's own readings, counter-clockwise, empty where it has no area: beyond it the room's levels are extrapolated. */
+  readonly readHulls: readonly Ring[];
+  /** Share of the floor beyond `readHulls`. */
   readonly extrapolatedArea: Share;
   /** How levels were carried to walls, columns and doors; the name of the method for the sheet. */
   readonly method: "thin-plate-spline" | "plane" | "nearest";
-  /** Spread of (predicted − read) when each reading in turn is left out; absent with fewer than 6 readings. */
+  /** How far a spline was smoothed, in squares of the usual distance between readings: 0 passes through all. */
+  readonly smoothing?: number;
+  /** Root mean square of (predicted − read) when each reading in turn is left out; absent with fewer than 6 readings. */
   readonly leaveOneOutSd?: Millimetres;
 }

@@ -31,6 +31,9 @@ export function madeSlab(plan: Plan, levels: Levels, levelAt: (p: Point) => numb
     vertexOfPoint,
     area: meshArea(mesh),
     readHull: convexHull(levels.points.map(({ at }) => at)),
+    readHulls: plan.floors.map((_, room) =>
+      convexHull(levels.points.filter(({ roomIndex }) => roomIndex === room).map(({ at }) => at)),
+    ),
     extrapolatedArea: 0,
     method: "plane",
   };
