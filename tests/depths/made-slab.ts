@@ -44,7 +44,7 @@ export const levelTarget = (top: number, rooms = 1): Target => ({
   steps: [],
 });
 
-/** A job laid out, every grid point read at the level of the function, and its depths under a target. */
+/** A job laid out, every point but those at doors read at the level of the function, and its depths under a target. */
 export function depthsOf(
   job: Job,
   levelAt: (p: Point) => number,
@@ -66,13 +66,13 @@ export function measured(
   const plan = planned.value;
   const levels: Levels = {
     points: plan.points
-      .filter(({ kind }) => kind === "grid")
+      .filter(({ kind }) => kind !== "door")
       .map(({ id, at, roomIndex }) => ({ id, at, roomIndex, level: levelAt(at), sd: 0.5, timesRead: 1 })),
     unchecked: true,
   };
   const readings = levels.points.map(({ id, level }, k) => madeReading(id, level, k + 1));
   const slab = madeSlab(plan, levels, levelAt);
-  const { grid } = job.survey;
-  const read: Job = { ...job, survey: madeSurvey(readings, grid) };
+  const { grid, extraPoints } = job.survey;
+  const read: Job = { ...job, survey: { ...madeSurvey(readings, grid), extraPoints } };
   return { outcome: measureDepths(read, plan, levels, slab, target), plan, slab };
 }
