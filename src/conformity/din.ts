@@ -57,9 +57,10 @@ const EVEN_M = 0.01;
 
 /**
  * All triples of one row: `alongM` the rising places of its readings (indices given beside them).
- * Every pair of neighbours at equal distance to either side of a reading counts, near ones and far.
+ * Every pair of neighbours at equal distance to either side of a reading counts, near ones and far,
+ * up to the longest measuring distance, in metres.
  */
-export function triplesOfRow(alongM: readonly number[], indices: readonly number[]): GridTriple[] {
+export function triplesOfRow(alongM: readonly number[], indices: readonly number[], longest: Metres): GridTriple[] {
   const triples: GridTriple[] = [];
   for (let middle = 1; middle + 1 < alongM.length; middle++) {
     let before = middle - 1;
@@ -67,6 +68,7 @@ export function triplesOfRow(alongM: readonly number[], indices: readonly number
     while (before >= 0 && after < alongM.length) {
       const back = alongM[middle]! - alongM[before]!;
       const ahead = alongM[after]! - alongM[middle]!;
+      if (back + ahead > longest + EVEN_M) break;
       if (Math.abs(back - ahead) <= EVEN_M) {
         triples.push({
           before: indices[before]!,
@@ -94,15 +96,16 @@ export interface HighPointGap {
 
 /**
  * Every pair of high points of a profile that a straight line joins without cutting into the floor,
- * with the deepest place between them. Pairs with nothing between them say nothing and are left out.
+ * no farther apart than the longest measuring distance, with the deepest place between them. Pairs with nothing between them say nothing and are left out.
  */
-export function gapsBetweenHighPoints(profile: Profile): HighPointGap[] {
+export function gapsBetweenHighPoints(profile: Profile, longest: Metres): HighPointGap[] {
   const { alongM, levelMm, count } = profile;
   const gaps: HighPointGap[] = [];
   for (let from = 0; from + 2 < count; from++) {
     let steepest = Number.NEGATIVE_INFINITY;
     for (let to = from + 1; to < count; to++) {
       const distance = alongM[to]! - alongM[from]!;
+      if (distance > longest + EVEN_M) break;
       const slope = (levelMm[to]! - levelMm[from]!) / distance;
       if (slope < steepest) continue;
       steepest = slope;

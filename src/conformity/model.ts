@@ -1,4 +1,5 @@
 /** What the readings prove of a floor, by the rules that the contract names. */
+import type { Mesh } from "../geometry/mesh.ts";
 import type { Point } from "../geometry/point.ts";
 import type { ContractRule, EdgeContact, FloorRow, SampleLine, TradeRuleName } from "../job/model.ts";
 import type { WallOffset } from "../layout/model.ts";
@@ -132,8 +133,10 @@ export interface Measured {
 export interface FoundPlace {
   readonly at: Point;
   readonly roomIndex: number;
-  /** Square from two walls that are not parallel. */
-  readonly offsets: readonly [WallOffset, WallOffset];
+  /** Square from two walls that are not parallel; absent in a doorway, past the inside face of its wall. */
+  readonly offsets?: readonly [WallOffset, WallOffset];
+  /** The door in whose doorway the place lies. */
+  readonly doorId?: string;
   /** The ends of the edge or line that was laid there. */
   readonly ends?: readonly [Point, Point];
   readonly contacts?: readonly [Point, Point];
@@ -237,7 +240,8 @@ export interface MethodCondition {
 /** Actual against planned: level of the floor less the target. */
 export interface LevelReport {
   readonly points: readonly LevelAtPoint[];
-  /** One a vertex of the slab's mesh, for the map. */
+  /** For the map: the floor's mesh, doubled where zones of the target meet, and level less target at its vertices. */
+  readonly mesh: Mesh;
   readonly differenceMm: Float64Array;
   readonly mean: Millimetres;
   /** Standard deviation over the points. */
@@ -264,12 +268,14 @@ export interface CorrectionPlace {
   /** G1 … for grinding, F1 … for filling. */
   readonly id: string;
   readonly work: "grind" | "fill";
-  readonly ruleId: string;
+  /** The rules that fail here. */
+  readonly ruleIds: readonly string[];
   readonly found: FoundPlace;
-  /** What brings the floor just within the rule there, and what makes it true. */
-  readonly least: Millimetres;
+  /** What brings the floor just within the rule there; absent where the rule speaks of no single place. */
+  readonly least?: Millimetres;
+  /** What makes it true. */
   readonly whole: Millimetres;
-  /** The other way of mending it: where, and how much at least. */
+  /** The other way to mend it: where, and how much at least. */
   readonly instead?: { readonly work: "grind" | "fill"; readonly found: FoundPlace; readonly least: Millimetres };
   /** Part of the floor concerned, where it is known. */
   readonly area?: SquareMetres;

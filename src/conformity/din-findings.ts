@@ -1,0 +1,207 @@
+/** Flatness by DIN 18202: by the grid of levels, and between the high points of measured lines. */
+import type { Point } from "../geometry/point.ts";
+import { crossingOf } from "../geometry/polygon.ts";
+import {
+  aboveNeighbours,
+  DIN_DISTANCES_M,
+  dinLimit,
+  type GridTriple,
+  gapsBetweenHighPoints,
+  triplesOfRow,
+} from "./din.ts";
+import { onLine, profileOf } from "./edge-findings.ts";
+import type { Correction, Evidence } from "./evidence.ts";
+import { findPlace } from "./found-place.ts";
+import { sdOfSum, survivalOf } from "./level-noise.ts";
+import { edgesOf, type Segment } from "./line-conditions.ts";
+import type { Finding, RulePart } from "./model.ts";
+
+export type DinPart = Extract<RulePart, { kind: "din-18202" }>;
+
+/** Readings this near to one chalk line, in metres, are in one row. */
+const ROW_M = 0.01;
+/** Past the last column the table has no distance of its own. */
+const LONGEST_M = DIN_DISTANCES_M.at(-1)!;
+
+interface Said {
+  readonly finding: Finding;
+  readonly corrections: readonly Correction[];
+}
+
+export function dinFindings(
+  evidence: Evidence,
+  part: DinPart,
+): { readonly findings: readonly Finding[]; readonly corrections: readonly Correction[] } {
+  const all = [byGrid(evidence, part), byLines(evidence, part)].filter((one) => one !== undefined);
+  return { findings: all.map(({ finding }) => finding), corrections: all.flatMap(({ corrections }) => corrections) };
+}
+
+function byGrid(evidence: Evidence, part: DinPart): Said {
+  const { levels, date } = evidence;
+  const { points } = levels;
+  const triples = triplesOf(evidence);
+  const shared = { method: { kind: "grid" }, readings: points.length, ...(date !== undefined && { date }) } as const;
+  const levelsMm = points.map(({ level }) => level);
+  const judged = triples
+    .map((triple) => {
+      const above = aboveNeighbours(triple, levelsMm);
+      const limit = dinLimit(part.row, triple.distance);
+      return { triple, above, limit, margin: limit - Math.abs(above) };
+    })
+    .sort((a, b) => a.margin - b.margin || a.triple.middle - b.triple.middle || a.triple.distance - b.triple.distance);
+  const [worst] = judged;
+  if (!worst) {
+    const remarks = ["no three readings stand evenly in a row on one floor"];
+    return { finding: { ...shared, result: "not-decidable", remarks }, corrections: [] };
+  }
+  const { triple, above, limit, margin } = worst;
+  const sd = sdOfSum(
+    levels,
+    new Map([
+      [triple.middle, 1],
+      [triple.before, -0.5],
+      [triple.after, -0.5],
+    ]),
+  );
+  const at = (index: number): Point => points[index]!.at;
+  return {
+    finding: {
+      ...shared,
+      result: margin >= 0 ? "within" : "outside",
+      shareWithin: judged.filter((one) => one.margin >= 0).length / judged.length,
+      worst: {
+        quantity: "deviation",
+        value: above,
+        limit,
+        margin,
+        sd,
+        survives: survivalOf(margin, sd),
+        over: triple.distance,
+        where: findPlace(evidence.job, evidence.plan, at(triple.middle), {
+          name: points[triple.middle]!.id,
+          ends: [at(triple.before), at(triple.after)],
+        }),
+      },
+      remarks: ["the floor between the readings of the grid was not looked at"],
+    },
+    corrections: judged
+      .filter((one) => one.margin < 0)
+      .map((one) => ({
+        work: one.above > 0 ? "grind" : "fill",
+        at: at(one.triple.middle),
+        least: -one.margin,
+        whole: Math.abs(one.above),
+        name: points[one.triple.middle]!.id,
+      })),
+  };
+}
+
+/** Every three readings evenly in a row, west to east or south to north, with nothing but floor between them. */
+function triplesOf({ levels, plan }: Evidence): GridTriple[] {
+  const edges = edgesOf(plan.floors);
+  const rows = [
+    ...rowsBy(
+      levels.points,
+      (p) => p.y,
+      (p) => p.x,
+      edges,
+    ),
+    ...rowsBy(
+      levels.points,
+      (p) => p.x,
+      (p) => p.y,
+      edges,
+    ),
+  ];
+  return rows.flatMap(({ alongM, indices }) => triplesOfRow(alongM, indices, LONGEST_M));
+}
+
+interface Row {
+  readonly alongM: number[];
+  readonly indices: number[];
+}
+
+function rowsBy(
+  points: Evidence["levels"]["points"],
+  across: (p: Point) => number,
+  along: (p: Point) => number,
+  edges: readonly Segment[],
+): Row[] {
+  const order = points
+    .map((_, index) => index)
+    .sort((a, b) => across(points[a]!.at) - across(points[b]!.at) || along(points[a]!.at) - along(points[b]!.at));
+  const rows: Row[] = [];
+  for (let begin = 0; begin < order.length; ) {
+    let end = begin + 1;
+    while (end < order.length && across(points[order[end]!]!.at) - across(points[order[begin]!]!.at) <= ROW_M) end++;
+    const inRow = order.slice(begin, end).sort((a, b) => along(points[a]!.at) - along(points[b]!.at));
+    let row: Row = { alongM: [], indices: [] };
+    for (const index of inRow) {
+      const last = row.indices.at(-1);
+      if (last !== undefined && edges.some(([c, d]) => crossingOf(points[last]!.at, points[index]!.at, c, d))) {
+        rows.push(row);
+        row = { alongM: [], indices: [] };
+      }
+      row.alongM.push(along(points[index]!.at));
+      row.indices.push(index);
+    }
+    rows.push(row);
+    begin = end;
+  }
+  return rows;
+}
+
+function byLines(evidence: Evidence, part: DinPart): Said | undefined {
+  const { lines } = evidence;
+  if (lines.length === 0) return undefined;
+  const judged = lines
+    .flatMap((line) =>
+      gapsBetweenHighPoints(profileOf(line), LONGEST_M).map((found) => {
+        const limit = dinLimit(part.row, found.distance);
+        return { line, found, limit, margin: limit - found.gap };
+      }),
+    )
+    .sort((a, b) => a.margin - b.margin);
+  const readings = lines.reduce((sum, line) => sum + line.levelsMm.length, 0);
+  const shared = { method: { kind: "between-high-points" }, readings } as const;
+  const [worst] = judged;
+  if (!worst) {
+    const remarks = ["no line has two high points with a reading between them"];
+    return { finding: { ...shared, result: "not-decidable", remarks }, corrections: [] };
+  }
+  const { line, found, limit, margin } = worst;
+  const share = (found.low - found.from) / (found.to - found.from);
+  const sd = line.readingSd === undefined ? undefined : line.readingSd * Math.hypot(1, share, 1 - share);
+  const at = onLine(line, found.low * line.spacing);
+  const ends =
+    line.ends && ([onLine(line, found.from * line.spacing)!, onLine(line, found.to * line.spacing)!] as const);
+  const date = line.date ?? evidence.date;
+  return {
+    finding: {
+      ...shared,
+      ...(date !== undefined && { date }),
+      result: margin >= 0 ? "within" : "outside",
+      shareWithin: judged.filter((one) => one.margin >= 0).length / judged.length,
+      worst: {
+        quantity: "gap",
+        value: found.gap,
+        limit,
+        margin,
+        ...(sd !== undefined && { sd }),
+        survives: survivalOf(margin, sd),
+        over: found.distance,
+        ...(at && { where: findPlace(evidence.job, evidence.plan, at, { name: line.id, ...(ends && { ends }) }) }),
+      },
+      remarks: [
+        ...(at ? [] : [`where line ${line.id} lies is not recorded`]),
+        "a line says nothing of the floor beside it",
+      ],
+    },
+    corrections: judged.flatMap((one) => {
+      const place = onLine(one.line, one.found.low * one.line.spacing);
+      return place && one.margin < 0
+        ? [{ work: "fill" as const, at: place, least: -one.margin, whole: one.found.gap, name: one.line.id }]
+        : [];
+    }),
+  };
+}

@@ -1,0 +1,264 @@
+/** What a straightedge says of the floor: laid on the surface, on the measured lines, and as measured by hand. */
+import { planLength } from "../format.ts";
+import { pointAlong } from "../geometry/point.ts";
+import type { MeasuredGap, SampleLine } from "../job/model.ts";
+import type { Metres } from "../units.ts";
+import type { Correction, Evidence } from "./evidence.ts";
+import { type EdgeSearch, searchFloor, USUAL_STEP_M } from "./floor-straightedge.ts";
+import { findPlace } from "./found-place.ts";
+import { sdOfSum, survivalOf } from "./level-noise.ts";
+import type { Finding, FoundPlace, Measured, Result, RulePart } from "./model.ts";
+import { type Profile, worstOnProfile } from "./straightedge.ts";
+
+export type EdgePart = Extract<RulePart, { kind: "straightedge" }>;
+
+/** No set of placements is begun that brings their number past this: about ten seconds of work. */
+const GREATEST_PLACES = 7_000_000;
+
+/** A gap measured under another edge says nothing: lengths must agree within 1 % (10 ft is not 3 m). */
+const SAME_EDGE_SHARE = 0.01;
+
+/** Everything that the evidence has to say of one straightedge, and the places where it fails. */
+export function edgeFindings(
+  evidence: Evidence,
+  part: EdgePart,
+): { readonly findings: readonly Finding[]; readonly corrections: readonly Correction[] } {
+  const surface = onSurface(evidence, part);
+  const lines = onLines(evidence, part);
+  const gaps = byHand(evidence, part);
+  const all = [surface, lines, gaps].filter((one) => one !== undefined);
+  return { findings: all.map(({ finding }) => finding), corrections: all.flatMap(({ corrections }) => corrections) };
+}
+
+interface Said {
+  readonly finding: Finding;
+  readonly corrections: readonly Correction[];
+}
+
+const resultOf = (margin: number): Result => (margin >= 0 ? "within" : "outside");
+
+function onSurface(evidence: Evidence, part: EdgePart): Said {
+  const { slab, levels } = evidence;
+  const search = searchFloor(evidence.surface, {
+    length: part.edge,
+    contact: part.contact,
+    limit: part.gap,
+    ...(part.most && { most: part.most.gap }),
+    firstDirection: alongLongestWall(evidence),
+    step: USUAL_STEP_M,
+    greatestPlaces: GREATEST_PLACES,
+  });
+  const { worst, decided, places, shareWithin } = search;
+  const shared = {
+    method: {
+      kind: "edge-on-surface",
+      directions: search.directions,
+      step: search.step,
+      settled: search.settled,
+    },
+    ...dateOf(evidence),
+    readings: levels.points.length,
+    ...(places > 0 && { decided: decided / places }),
+  } as const;
+  if (!worst) {
+    return {
+      finding: { ...shared, result: "not-decidable", remarks: [whyUndecided(evidence, part, search)] },
+      corrections: [],
+    };
+  }
+  const pointOf = pointOfVertex(evidence);
+  const weights = new Map<number, number>();
+  for (const [vertex, weight] of worst.weights) {
+    const index = pointOf.get(vertex);
+    if (index !== undefined) weights.set(index, weight);
+    else if (Math.abs(weight) > 1e-9)
+      throw new Error(`a gap on read floor leans on vertex ${vertex}, which was not read`);
+  }
+  const sd = sdOfSum(levels, weights);
+  const margin = part.gap - worst.gap;
+  const enoughWithin = !part.most || shareWithin!.most! >= part.most.share;
+  const measured: Measured = {
+    quantity: "gap",
+    value: worst.gap,
+    limit: part.gap,
+    margin,
+    sd,
+    survives: survivalOf(margin, sd),
+    over: part.edge,
+    where: find(evidence, worst.gapAt, { ends: worst.ends, contacts: worst.contacts }),
+  };
+  const within = part.most ? shareWithin!.most! : shareWithin!.limit;
+  return {
+    finding: {
+      ...shared,
+      result: margin >= 0 && enoughWithin ? "within" : "outside",
+      shareWithin: within,
+      worst: measured,
+      remarks: [
+        ...(decided < places ? [whyUndecided(evidence, part, search)] : []),
+        ...(search.settled ? [] : ["the worst gap was still moving when the search ended at its number of placements"]),
+        ...(slab.extrapolatedArea > 0
+          ? ["levels carried to the walls are left out: only floor between readings is judged"]
+          : []),
+      ],
+    },
+    corrections: search.over.map((place) => {
+      const higher = place.aboveFit.contacts[0] >= place.aboveFit.contacts[1] ? 0 : 1;
+      const over = place.gap - part.gap;
+      const fill = { work: "fill", at: place.gapAt, least: over, whole: place.gap } as const;
+      // Lowering one contact closes the gap by its leverage only.
+      const lever = Math.max(place.leverage[higher], Number.EPSILON);
+      const grind = {
+        work: "grind",
+        at: place.contacts[higher],
+        least: over / lever,
+        whole: place.gap / lever,
+      } as const;
+      const isBump = place.aboveFit.contacts[higher] > -place.aboveFit.gap;
+      return { ...(isBump ? grind : fill), instead: isBump ? fill : grind, ends: place.ends };
+    }),
+  };
+}
+
+function pointOfVertex({ slab }: Evidence): Map<number, number> {
+  const points = new Map<number, number>();
+  slab.vertexOfPoint.forEach((vertex, index) => {
+    points.set(vertex, index);
+  });
+  return points;
+}
+
+function whyUndecided({ planUnit }: Evidence, part: EdgePart, { places, decided }: EdgeSearch): string {
+  const edge = planLength(part.edge, planUnit).large.text;
+  if (places === 0) return `no ${edge} edge fits on the floor`;
+  const where = decided === 0 ? "nowhere on the floor" : "on part of the floor only";
+  return `five readings or more lie under a ${edge} edge, all on floor between readings, ${where}`;
+}
+
+function alongLongestWall({ job }: Evidence): number {
+  let longest = -1;
+  let angle = 0;
+  for (const { walls } of job.rooms) {
+    for (const { from, to } of walls) {
+      const length = Math.hypot(to.x - from.x, to.y - from.y);
+      // Longer by more than a tape can tell, so that equal walls do not trade places.
+      if (length > longest + 0.001) {
+        longest = length;
+        angle = Math.atan2(to.y - from.y, to.x - from.x);
+      }
+    }
+  }
+  return angle;
+}
+
+const dateOf = ({ date }: Evidence): { date?: string } => (date === undefined ? {} : { date });
+
+const find = (
+  evidence: Evidence,
+  at: Parameters<typeof findPlace>[2],
+  more?: Pick<FoundPlace, "ends" | "contacts" | "name">,
+): FoundPlace => findPlace(evidence.job, evidence.plan, at, more);
+
+/** A sample line as a profile. */
+export const profileOf = (line: SampleLine): Profile => ({
+  alongM: Float64Array.from(line.levelsMm, (_, k) => k * line.spacing),
+  levelMm: Float64Array.from(line.levelsMm),
+  count: line.levelsMm.length,
+});
+
+/** The point of a line so many metres from its first reading; undefined where its place is not recorded. */
+export const onLine = (line: SampleLine, along: Metres) =>
+  line.ends && (along === 0 ? line.ends[0] : pointAlong(line.ends[0], line.ends[1], along));
+
+function onLines(evidence: Evidence, part: EdgePart): Said | undefined {
+  const { lines } = evidence;
+  if (lines.length === 0) return undefined;
+  const found = lines.flatMap((line) => {
+    const worst = worstOnProfile(profileOf(line), part.edge, part.contact, Math.min(USUAL_STEP_M, line.spacing / 2));
+    return worst ? [{ line, worst }] : [];
+  });
+  const readings = found.reduce((sum, { line }) => sum + line.levelsMm.length, 0);
+  const shared = { method: { kind: "edge-on-line" }, readings, decided: found.length / lines.length } as const;
+  const [worst] = found.toSorted((a, b) => b.worst.gap - a.worst.gap);
+  if (!worst) {
+    const edge = planLength(part.edge, evidence.planUnit).large.text;
+    return {
+      finding: {
+        ...shared,
+        result: "not-decidable",
+        remarks: [`no line has five readings under a ${edge} edge`],
+      },
+      corrections: [],
+    };
+  }
+  const { line, worst: place } = worst;
+  const margin = part.gap - place.gap;
+  const sd = line.readingSd === undefined ? undefined : line.readingSd * Math.hypot(...place.weights.values());
+  const at = onLine(line, place.gapAt);
+  const ends = line.ends && ([onLine(line, place.start)!, onLine(line, place.start + part.edge)!] as const);
+  const date = line.date ?? evidence.date;
+  return {
+    finding: {
+      ...shared,
+      ...(date !== undefined && { date }),
+      result: resultOf(margin),
+      worst: {
+        quantity: "gap",
+        value: place.gap,
+        limit: part.gap,
+        margin,
+        ...(sd !== undefined && { sd }),
+        survives: survivalOf(margin, sd),
+        over: part.edge,
+        ...(at && { where: find(evidence, at, { name: line.id, ...(ends && { ends }) }) }),
+      },
+      remarks: [
+        ...(found.length < lines.length
+          ? ["some lines are too short for the edge, or have fewer than five readings under it"]
+          : []),
+        ...(at ? [] : [`where line ${line.id} lies is not recorded`]),
+        "a line says nothing of the floor beside it",
+      ],
+    },
+    corrections: found.flatMap(({ line, worst }) => {
+      const place = onLine(line, worst.gapAt);
+      return place && worst.gap > part.gap
+        ? [{ work: "fill" as const, at: place, least: worst.gap - part.gap, whole: worst.gap, name: line.id }]
+        : [];
+    }),
+  };
+}
+
+function byHand(evidence: Evidence, part: EdgePart): Said | undefined {
+  const gaps = evidence.gaps.filter(({ edge }) => Math.abs(edge - part.edge) <= SAME_EDGE_SHARE * part.edge);
+  const [worst] = gaps.toSorted((a, b) => b.gap - a.gap);
+  if (!worst) return undefined;
+  const margin = part.gap - worst.gap;
+  const date = worst.date ?? evidence.date;
+  const most = part.most;
+  const shareWithin = gaps.filter(({ gap }) => gap <= (most?.gap ?? part.gap)).length / gaps.length;
+  return {
+    finding: {
+      method: { kind: "gap-by-hand" },
+      ...(date !== undefined && { date }),
+      readings: gaps.length,
+      shareWithin,
+      result: margin >= 0 && (!most || shareWithin >= most.share) ? "within" : "outside",
+      worst: {
+        quantity: "gap",
+        value: worst.gap,
+        limit: part.gap,
+        margin,
+        ...(worst.sd !== undefined && { sd: worst.sd }),
+        survives: survivalOf(margin, worst.sd),
+        over: part.edge,
+        ...(worst.at && { where: find(evidence, worst.at, { name: worst.id }) }),
+      },
+      remarks: ["as measured and typed by the office; how the edge was laid is not known here"],
+    },
+    corrections: gaps.filter((gap) => gap.gap > part.gap).flatMap((gap) => handCorrection(gap, part)),
+  };
+}
+
+const handCorrection = (gap: MeasuredGap, part: EdgePart): Correction[] =>
+  gap.at ? [{ work: "fill", at: gap.at, least: gap.gap - part.gap, whole: gap.gap, name: gap.id }] : [];

@@ -1,0 +1,38 @@
+/** Everything that a verdict can rest on. */
+import type { Point } from "../geometry/point.ts";
+import type { Job, MeasuredGap, PlanUnit, SampleLine } from "../job/model.ts";
+import type { Plan } from "../layout/model.ts";
+import type { Slab } from "../slab/model.ts";
+import type { Millimetres } from "../units.ts";
+import type { FloorSurface } from "./floor-profiles.ts";
+import type { NoisyLevels } from "./level-noise.ts";
+import type { Segment } from "./line-conditions.ts";
+
+export interface Evidence {
+  readonly job: Job;
+  readonly plan: Plan;
+  readonly levels: NoisyLevels;
+  readonly slab: Slab;
+  /** The slab, or the finished floor, made ready to be cut. */
+  readonly surface: FloorSurface;
+  readonly lines: readonly SampleLine[];
+  readonly gaps: readonly MeasuredGap[];
+  /** Construction joints; absent where the job does not say where they are. */
+  readonly joints?: readonly Segment[];
+  /** ISO dates of the readings and of the pour, where they are on record. */
+  readonly date?: string;
+  readonly poured?: string;
+  readonly planUnit: PlanUnit;
+}
+
+/** A place to correct before it has its id and its offsets. */
+export interface Correction {
+  readonly work: "grind" | "fill";
+  readonly at: Point;
+  readonly least?: Millimetres;
+  readonly whole: Millimetres;
+  readonly instead?: { readonly work: "grind" | "fill"; readonly at: Point; readonly least: Millimetres };
+  readonly ends?: readonly [Point, Point];
+  readonly area?: number;
+  readonly name?: string;
+}

@@ -1,0 +1,153 @@
+/** Flatness and levelness numbers against the contract: the composite, and every section. */
+import type { ContractRule } from "../job/model.ts";
+import type { Millimetres } from "../units.ts";
+import { onLine } from "./edge-findings.ts";
+import type { Correction, Evidence } from "./evidence.ts";
+import { FEWEST_ON_LINE, formulasUsed, lineNumbers, methodFor, sectionsOf, together } from "./f-numbers.ts";
+import { COVERAGE } from "./level-noise.ts";
+import { lineConditions } from "./line-conditions.ts";
+import type {
+  CombinedNumber,
+  Finding,
+  FNumber,
+  FNumberReport,
+  LineReport,
+  Measured,
+  RulePart,
+  Survival,
+} from "./model.ts";
+
+export type FPart = Extract<RulePart, { kind: "f-number" }>;
+
+/** How many of its sharpest places are listed for a line of a section that fails. */
+const SHARPEST_OF_LINE = 3;
+
+/** Numbers of all lines that the method can take; undefined where there is none. */
+export function fNumberReport(evidence: Evidence, rules: readonly ContractRule[]): FNumberReport | undefined {
+  const usable = evidence.lines.filter(
+    (line) => methodFor(line.spacing) !== undefined && line.levelsMm.length >= FEWEST_ON_LINE,
+  );
+  if (usable.length === 0) return undefined;
+  const lines = usable.map(lineNumbers);
+  const rule = rules.find((one) => one.kind === "f-numbers");
+  const conditions = lineConditions(evidence.lines, {
+    floors: evidence.plan.floors,
+    ...(evidence.joints && { joints: evidence.joints }),
+    ...(evidence.poured !== undefined && { poured: evidence.poured }),
+    ...(evidence.date !== undefined && { read: evidence.date }),
+    ...(rule?.leastReadings !== undefined && { leastReadings: rule.leastReadings }),
+    ...(rule?.withinDays !== undefined && { withinDays: rule.withinDays }),
+    ...(rule && { contract: rule.source }),
+    planUnit: evidence.planUnit,
+  });
+  return {
+    lines,
+    sections: sectionsOf(lines),
+    composite: together(lines),
+    conditions,
+    toTheMethod: conditions.every(({ standing }) => standing === "holds"),
+    formulas: formulasUsed(lines.map(({ method }) => method)),
+  };
+}
+
+/**
+ * A number outside its limit or within it is only what was measured; where a condition of the method
+ * is known to fail it decides nothing, and the finding says which.
+ */
+export function fFindings(
+  evidence: Evidence,
+  part: FPart,
+  report: FNumberReport | undefined,
+): { readonly findings: readonly Finding[]; readonly corrections: readonly Correction[] } {
+  if (!report) {
+    const remarks = [`no sample line with ${FEWEST_ON_LINE} readings every 12 in or 300 mm was read`];
+    const method = { kind: "f-number-composite" } as const;
+    return { findings: [{ method, result: "not-decidable", readings: 0, remarks }], corrections: [] };
+  }
+  const failing = report.conditions.filter(({ standing }) => standing === "fails");
+  const open = report.conditions.filter(({ standing }) => standing === "not-known");
+  const remarks = [
+    ...failing.map(({ reason }) => `not to the method: ${reason}`),
+    ...open.map(({ reason }) => `not known: ${reason}`),
+  ];
+  const date = evidence.date;
+  const finding = (method: Finding["method"], readings: number, number: CombinedNumber, limit: number): Finding => {
+    const worst = measure(number, limit);
+    return {
+      method,
+      ...(date !== undefined && { date }),
+      readings,
+      result: failing.length > 0 ? "not-decidable" : isWithin(number.number, limit) ? "within" : "outside",
+      worst,
+      remarks: [...remarks, ...noiseRemarks(report, part, worst)],
+    };
+  };
+  const { composite, sections } = report;
+  const findings = [
+    finding({ kind: "f-number-composite" }, composite.readings, composite[part.number], part.overall),
+    ...sections.map((section) =>
+      finding(
+        { kind: "f-number-section", section: section.section },
+        section.readings,
+        section[part.number],
+        part.section,
+      ),
+    ),
+  ];
+  const low = sections.filter((section) => !isWithin(section[part.number].number, part.section));
+  const overallLow = !isWithin(composite[part.number].number, part.overall);
+  const concerned = report.lines.filter(
+    ({ line }) => overallLow || low.some((section) => section.section === line.section),
+  );
+  return { findings, corrections: part.number === "flatness" ? concerned.flatMap(sharpestPlaces) : [] };
+}
+
+const isWithin = (number: FNumber, limit: number): boolean => number.kind === "unbounded" || number.value >= limit;
+
+/**
+ * Noise only makes a number worse. So one within its limit survives where it holds less its
+ * uncertainty, one outside where even the number with the noise taken out, and the uncertainty added, stays outside.
+ */
+function measure({ number, sd, lessNoise }: CombinedNumber, limit: number): Measured {
+  if (number.kind === "unbounded") return { quantity: "f-number", limit, survives: "survives" };
+  const margin = number.value - limit;
+  return {
+    quantity: "f-number",
+    value: number.value,
+    limit,
+    margin,
+    ...(sd !== undefined && { sd }),
+    survives: survival(margin, sd, lessNoise, limit),
+  };
+}
+
+function survival(margin: number, sd: number | undefined, lessNoise: FNumber | undefined, limit: number): Survival {
+  if (sd === undefined || lessNoise === undefined) return "uncertainty-not-known";
+  if (margin >= 0) return margin > COVERAGE * sd ? "survives" : "does-not-survive";
+  const atBest = lessNoise.kind === "unbounded" ? Number.POSITIVE_INFINITY : lessNoise.value + COVERAGE * sd;
+  return atBest < limit ? "survives" : "does-not-survive";
+}
+
+function noiseRemarks(report: FNumberReport, part: FPart, worst: Measured): string[] {
+  const ceilings = report.lines.map((line) => line[part.number].noiseAlone).filter((one) => one !== undefined);
+  const least = Math.min(...ceilings);
+  return worst.margin !== undefined && worst.margin < 0 && ceilings.length > 0 && least < 2 * part.overall
+    ? ["the noise of these readings alone keeps the number low: read again with a finer instrument before mending"]
+    : [];
+}
+
+/** Where a line is bent most: a hump is ground, a dip filled, by half its curvature, which makes three readings straight. */
+function sharpestPlaces(report: LineReport): Correction[] {
+  const { line, curvatures, method } = report;
+  return curvatures
+    .map((curvature, k) => ({ mm: curvature * method.mmPerUnit, at: onLine(line, (k + 1) * line.spacing) }))
+    .filter((place) => place.at !== undefined && place.mm !== 0)
+    .sort((a, b) => Math.abs(b.mm) - Math.abs(a.mm))
+    .slice(0, SHARPEST_OF_LINE)
+    .map(({ mm, at }) => ({
+      work: mm < 0 ? "grind" : "fill",
+      at: at!,
+      whole: (Math.abs(mm) / 2) as Millimetres,
+      name: line.id,
+    }));
+}
