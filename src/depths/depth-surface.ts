@@ -44,7 +44,8 @@ function splitByZone(mesh: Mesh, zoneOfRoom: readonly TargetZone[]): SplitMesh {
   const zone: TargetZone[] = new Array(slabVertex.length);
   const corners = Uint32Array.from(mesh.corners);
   const doubles = new Map<TargetZone, Map<number, number>>();
-  for (const [h, vertex] of mesh.corners.entries()) {
+  for (let h = 0; h < corners.length; h++) {
+    const vertex = mesh.corners[h] as number;
     const here = zoneOfRoom[mesh.regionOf[Math.floor(h / 3)] as number] as TargetZone;
     if (zone[vertex] === undefined) zone[vertex] = here;
     if (zone[vertex] === here) continue;

@@ -74,7 +74,8 @@ function extremes({ depthMm }: DepthSurface): { least: Millimetres; greatest: Mi
   let least = Number.POSITIVE_INFINITY;
   let greatest = Number.NEGATIVE_INFINITY;
   let deepestVertex = -1;
-  for (const [vertex, depth] of depthMm.entries()) {
+  for (let vertex = 0; vertex < depthMm.length; vertex++) {
+    const depth = depthMm[vertex] as number;
     if (depth < least) least = depth;
     if (depth > greatest) {
       greatest = depth;

@@ -23,19 +23,19 @@ export function pinDepths(
   leastAllowed: Millimetres,
 ): PinDepth[] {
   const readLevel = new Map(levels.points.map((level) => [level.id, level]));
-  const find = triangleFinder(surface.mesh);
+  const surfaceDepth = depthFinder(
+    surface,
+    plan.pins.filter(({ id }) => !readLevel.has(id)),
+  );
   const measured = plan.pins.map((pin): Omit<PinDepth, "checkOnTheDay"> => {
     const read = readLevel.get(pin.id);
-    if (read !== undefined) {
-      // Its own reading, not the surface: two readings at one place keep apart.
-      const depth = toDepthGrid(topAt(target, pin.roomIndex, pin.at) - read.level);
-      return { pin, depth, sd: read.sd, from: "read", cut: cutFor(depth, spec, leastAllowed) };
+    if (read === undefined) {
+      const depth = surfaceDepth(pin);
+      return { pin, depth, from: "interpolated", cut: cutFor(depth, spec, leastAllowed) };
     }
-    const place = find(pin.at, pin.roomIndex);
-    if (place === undefined)
-      throw new Error(`pin ${pin.id} at (${pin.at.x}, ${pin.at.y}) lies on no triangle of its room`);
-    const depth = toDepthGrid(valueAt(surface.mesh, surface.depthMm, place));
-    return { pin, depth, from: "interpolated", cut: cutFor(depth, spec, leastAllowed) };
+    // Its own reading, not the surface: two readings at one place keep apart.
+    const depth = toDepthGrid(topAt(target, pin.roomIndex, pin.at) - read.level);
+    return { pin, depth, sd: read.sd, from: "read", cut: cutFor(depth, spec, leastAllowed) };
   });
   const oneInTen = chooseForCheck(measured.filter(({ from, cut }) => from === "read" && cut.kind === "cut"));
   return measured.map((pinDepth) => ({
@@ -44,6 +44,16 @@ export function pinDepths(
       pinDepth.cut.kind === "after-grinding" ||
       (pinDepth.cut.kind === "cut" && (pinDepth.from === "interpolated" || oneInTen.has(pinDepth.pin.id))),
   }));
+}
+
+/** Depth of the surface at any of the pins; none of them, no search through the mesh. */
+function depthFinder({ mesh, depthMm }: DepthSurface, pins: readonly PlanPin[]): (pin: PlanPin) => Millimetres {
+  const find = pins.length === 0 ? () => undefined : triangleFinder(mesh);
+  return ({ id, at, roomIndex }) => {
+    const place = find(at, roomIndex);
+    if (place === undefined) throw new Error(`pin ${id} at (${at.x}, ${at.y}) lies on no triangle of its room`);
+    return toDepthGrid(valueAt(mesh, depthMm, place));
+  };
 }
 
 /** The cut counts the pin's foot the way the pin's own scale does. */

@@ -67,10 +67,14 @@ export interface FloorFinder {
 
 export function floorFinder(floors: readonly RoomFloor[]): FloorFinder {
   const boxes = floors.map(({ polygon }) => boundsOf(polygon.outline));
+  const holes = floors.map(({ polygon }) => polygon.holes.map((ring) => ({ ring, box: boundsOf(ring) })));
   const on = (p: Point): PlaceOnFloor | undefined => {
-    const roomIndex = floors.findIndex(
-      ({ polygon }, index) => isInBox(boxes[index] as Bounds, p) && polygonContains(polygon, p),
-    );
+    const roomIndex = floors.findIndex(({ polygon: { outline } }, index) => {
+      if (!isInBox(boxes[index] as Bounds, p)) return false;
+      // Only holes whose box holds the place: a warehouse has hundreds of columns and thousands of points.
+      const near = (holes[index] as (typeof holes)[0]).filter(({ box }) => isInBox(box, p)).map(({ ring }) => ring);
+      return polygonContains({ outline, holes: near }, p);
+    });
     return roomIndex < 0 ? undefined : { roomIndex, at: p };
   };
   const nearest = (p: Point) => {

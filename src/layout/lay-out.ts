@@ -24,6 +24,9 @@ import { roomFloors } from "./room-floor.ts";
 /** More crossings than this are a slip in the spacing, not a floor: four times the readings that a job may have. */
 const MOST_GRID_CROSSINGS = 4_000_000;
 
+/** A strip without points is no wider than this on any floor that is read closely: an arm's length (common practice). */
+const NARROW_STRIP_M: Metres = 1;
+
 /**
  * The plan of a job: floors (outlines with doorways, less columns), the grid from A1 at its origin
  * to the northern and eastern end of the rooms, the points to be read, the pins, and their offsets from
@@ -231,7 +234,7 @@ function unreadStrips(job: Job, floors: readonly RoomFloor[], points: readonly P
     { side: "west", line: "1", width: grid.origin.x - bounds.minX, spacing: grid.spacingEast },
   ];
   for (const { side, line, width, spacing } of strips) {
-    if (width <= spacing + TAPED_WITHIN_M) continue;
+    if (width <= Math.max(spacing, NARROW_STRIP_M) + TAPED_WITHIN_M) continue;
     warnings.push({
       code: "wide-strip-without-points",
       severity: "warning",
