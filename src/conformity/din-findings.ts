@@ -1,6 +1,5 @@
 /** Flatness by DIN 18202: by the grid of levels, and between the high points of measured lines. */
 import type { Point } from "../geometry/point.ts";
-import { crossingOf } from "../geometry/polygon.ts";
 import {
   aboveNeighbours,
   DIN_DISTANCES_M,
@@ -13,7 +12,7 @@ import { onLine, profileOf } from "./edge-findings.ts";
 import type { Correction, Evidence } from "./evidence.ts";
 import { findPlace } from "./found-place.ts";
 import { sdOfSum, survivalOf } from "./level-noise.ts";
-import { edgesOf, type Segment } from "./line-conditions.ts";
+import { edgesOf, onFloor } from "./line-conditions.ts";
 import type { Finding, RulePart } from "./model.ts";
 
 export type DinPart = Extract<RulePart, { kind: "din-18202" }>;
@@ -84,37 +83,37 @@ function byGrid(evidence: Evidence, part: DinPart): Said {
       },
       remarks: ["the floor between the readings of the grid was not looked at"],
     },
-    corrections: judged
-      .filter((one) => one.margin < 0)
-      .map((one) => ({
-        work: one.above > 0 ? "grind" : "fill",
-        at: at(one.triple.middle),
-        least: -one.margin,
-        whole: Math.abs(one.above),
-        name: points[one.triple.middle]!.id,
-      })),
+    corrections: withoutEchoes(judged.filter((one) => one.margin < 0)).map((one) => ({
+      work: one.above > 0 ? "grind" : "fill",
+      at: at(one.triple.middle),
+      least: -one.margin,
+      whole: Math.abs(one.above),
+      name: points[one.triple.middle]!.id,
+    })),
   };
+}
+
+/** A dip makes humps of its neighbours: places next to one that is listed already are its echo. Worst first. */
+function withoutEchoes<T extends { readonly triple: GridTriple }>(judged: readonly T[]): T[] {
+  const listed = new Set<number>();
+  return judged.filter(({ triple }) => {
+    if (listed.has(triple.before) || listed.has(triple.after)) return false;
+    listed.add(triple.middle);
+    return true;
+  });
 }
 
 /** Every three readings evenly in a row, west to east or south to north, with nothing but floor between them. */
 function triplesOf({ levels, plan }: Evidence): GridTriple[] {
   const edges = edgesOf(plan.floors);
-  const rows = [
-    ...rowsBy(
-      levels.points,
-      (p) => p.y,
-      (p) => p.x,
-      edges,
-    ),
-    ...rowsBy(
-      levels.points,
-      (p) => p.x,
-      (p) => p.y,
-      edges,
-    ),
-  ];
+  const joined: Joined = (a, b) => onFloor([a, b], plan.floors, edges);
+  const [x, y] = [(p: Point) => p.x, (p: Point) => p.y];
+  const rows = [...rowsBy(levels.points, y, x, joined), ...rowsBy(levels.points, x, y, joined)];
   return rows.flatMap(({ alongM, indices }) => triplesOfRow(alongM, indices, LONGEST_M));
 }
+
+/** True where nothing but floor lies between two places. */
+type Joined = (a: Point, b: Point) => boolean;
 
 interface Row {
   readonly alongM: number[];
@@ -125,7 +124,7 @@ function rowsBy(
   points: Evidence["levels"]["points"],
   across: (p: Point) => number,
   along: (p: Point) => number,
-  edges: readonly Segment[],
+  joined: Joined,
 ): Row[] {
   const order = points
     .map((_, index) => index)
@@ -138,7 +137,7 @@ function rowsBy(
     let row: Row = { alongM: [], indices: [] };
     for (const index of inRow) {
       const last = row.indices.at(-1);
-      if (last !== undefined && edges.some(([c, d]) => crossingOf(points[last]!.at, points[index]!.at, c, d))) {
+      if (last !== undefined && !joined(points[last]!.at, points[index]!.at)) {
         rows.push(row);
         row = { alongM: [], indices: [] };
       }

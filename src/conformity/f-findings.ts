@@ -1,6 +1,5 @@
 /** Flatness and levelness numbers against the contract: the composite, and every section. */
 import type { ContractRule } from "../job/model.ts";
-import type { Millimetres } from "../units.ts";
 import { onLine } from "./edge-findings.ts";
 import type { Correction, Evidence } from "./evidence.ts";
 import { FEWEST_ON_LINE, formulasUsed, lineNumbers, methodFor, sectionsOf, together } from "./f-numbers.ts";
@@ -22,7 +21,10 @@ export type FPart = Extract<RulePart, { kind: "f-number" }>;
 /** How many of its sharpest places are listed for a line of a section that fails. */
 const SHARPEST_OF_LINE = 3;
 
-/** Numbers of all lines that the method can take; undefined where there is none. */
+/**
+ * Numbers of all lines that the method can take; undefined where there is none. The others (too few
+ * readings, another spacing) still serve a straightedge; `checkEvidence` names them.
+ */
 export function fNumberReport(evidence: Evidence, rules: readonly ContractRule[]): FNumberReport | undefined {
   const usable = evidence.lines.filter(
     (line) => methodFor(line.spacing) !== undefined && line.levelsMm.length >= FEWEST_ON_LINE,
@@ -30,7 +32,7 @@ export function fNumberReport(evidence: Evidence, rules: readonly ContractRule[]
   if (usable.length === 0) return undefined;
   const lines = usable.map(lineNumbers);
   const rule = rules.find((one) => one.kind === "f-numbers");
-  const conditions = lineConditions(evidence.lines, {
+  const conditions = lineConditions(usable, {
     floors: evidence.plan.floors,
     ...(evidence.joints && { joints: evidence.joints }),
     ...(evidence.poured !== undefined && { poured: evidence.poured }),
@@ -136,18 +138,20 @@ function noiseRemarks(report: FNumberReport, part: FPart, worst: Measured): stri
     : [];
 }
 
-/** Where a line is bent most: a hump is ground, a dip filled, by half its curvature, which makes three readings straight. */
-function sharpestPlaces(report: LineReport): Correction[] {
-  const { line, curvatures, method } = report;
-  return curvatures
-    .map((curvature, k) => ({ mm: curvature * method.mmPerUnit, at: onLine(line, (k + 1) * line.spacing) }))
-    .filter((place) => place.at !== undefined && place.mm !== 0)
-    .sort((a, b) => Math.abs(b.mm) - Math.abs(a.mm))
-    .slice(0, SHARPEST_OF_LINE)
-    .map(({ mm, at }) => ({
-      work: mm < 0 ? "grind" : "fill",
-      at: at!,
-      whole: (Math.abs(mm) / 2) as Millimetres,
-      name: line.id,
-    }));
+/**
+ * Where a line is bent most: a hump is ground, a dip filled, by half its curvature, which makes three
+ * readings straight. A hump bends its neighbours the other way; they are not listed beside it.
+ */
+function sharpestPlaces({ line, curvatures, method }: LineReport): Correction[] {
+  const sharpest: number[] = [];
+  const bySize = curvatures.map((_, k) => k).sort((a, b) => Math.abs(curvatures[b]!) - Math.abs(curvatures[a]!));
+  for (const k of bySize) {
+    if (sharpest.length === SHARPEST_OF_LINE || curvatures[k] === 0) break;
+    if (!sharpest.some((other) => Math.abs(other - k) <= 1)) sharpest.push(k);
+  }
+  return sharpest.flatMap((k): Correction[] => {
+    const at = onLine(line, (k + 1) * line.spacing);
+    const bend = curvatures[k]! * method.mmPerUnit;
+    return at ? [{ work: bend < 0 ? "grind" : "fill", at, whole: Math.abs(bend) / 2, name: line.id }] : [];
+  });
 }

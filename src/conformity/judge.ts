@@ -48,7 +48,7 @@ export function judgeFloor({ job, floor, plan, levels, slab, target, joints }: F
     plan,
     levels,
     slab,
-    surface: floorSurface(slab.mesh, slab.levelMm, slab.wasRead),
+    surface: floorSurface(slab.mesh, levelsAsRead(slab, levels), slab.wasRead),
     lines: survey.byHand?.lines ?? [],
     gaps: survey.byHand?.gaps ?? [],
     planUnit: job.units.plan,
@@ -95,6 +95,13 @@ export function judgeFloor({ job, floor, plan, levels, slab, target, joints }: F
     },
     problems,
   );
+}
+
+/** A surface may be smoothed between readings; a straightedge is laid on what was read. */
+function levelsAsRead(slab: Slab, levels: NoisyLevels): Float64Array {
+  const levelMm = slab.levelMm.slice();
+  for (const [index, { level }] of levels.points.entries()) levelMm[slab.vertexOfPoint[index]!] = level;
+  return levelMm;
 }
 
 function findingsOf(

@@ -1,4 +1,5 @@
 /** What the noise of the readings does to a value worked out from levels, and whether a verdict survives it. */
+import { varianceOfSum } from "../survey/covariance.ts";
 import type { LevelCovariance, Levels } from "../survey/model.ts";
 import type { Millimetres } from "../units.ts";
 import type { Survival } from "./model.ts";
@@ -18,22 +19,12 @@ export const COVERAGE = 2;
  * taken as independent, which makes a gap look a little less sure than it is.
  */
 export function sdOfSum(levels: NoisyLevels, weights: ReadonlyMap<number, number>): Millimetres {
-  const { covariance } = levels;
-  let variance = 0;
-  if (!covariance) {
-    for (const [point, weight] of weights) variance += (weight * levels.points[point]!.sd) ** 2;
-    return Math.sqrt(variance);
-  }
-  const { ownMm2, common, setUpsMm2, columns } = covariance;
-  const along = new Float64Array(columns);
-  for (const [point, weight] of weights) {
-    variance += weight ** 2 * ownMm2[point]!;
-    for (let c = 0; c < columns; c++) along[c]! += weight * common[point * columns + c]!;
-  }
-  for (let r = 0; r < columns; r++) {
-    for (let c = 0; c < columns; c++) variance += along[r]! * setUpsMm2[r * columns + c]! * along[c]!;
-  }
-  return Math.sqrt(Math.max(0, variance));
+  const { covariance, points } = levels;
+  const factors = new Float64Array(points.length);
+  for (const [point, weight] of weights) factors[point] = weight;
+  // Rounding can leave a hair below zero where a difference is of one reading with itself.
+  if (covariance) return Math.sqrt(Math.max(0, varianceOfSum(covariance, factors)));
+  return Math.hypot(...[...weights].map(([point, weight]) => weight * points[point]!.sd));
 }
 
 /** Whether a verdict with this margin (either sign) would be the same anywhere within the uncertainty. */

@@ -236,8 +236,10 @@ export function edgesOf(floors: readonly RoomFloor[]): Segment[] {
   );
 }
 
+/** True where a straight line runs over floor all the way; it may begin and end on a wall. */
 export const onFloor = (ends: Segment, floors: readonly RoomFloor[], edges: readonly Segment[]): boolean =>
-  ends.every((end) => floors.some(({ polygon }) => polygonContains(polygon, end))) &&
+  // From one wall to another it can leave the floor and cross no edge: its middle tells.
+  [...ends, middleOf(ends)].every((at) => floors.some(({ polygon }) => polygonContains(polygon, at))) &&
   !edges.some((edge) => crosses(ends, edge));
 
 function distanceBetween(one: Segment, other: Segment): Metres {

@@ -1,6 +1,13 @@
 import { describe, expect, it } from "vitest";
-import { cutFloor, directionAt, emptyCut, offsetsOfFloor, pointOnLine, readingsUnder } from "../../src/conformity/floor-profiles.ts";
-import { searchFloor, SETTLED_MM } from "../../src/conformity/floor-straightedge.ts";
+import {
+  cutFloor,
+  directionAt,
+  emptyCut,
+  offsetsOfFloor,
+  pointOnLine,
+  readingsUnder,
+} from "../../src/conformity/floor-profiles.ts";
+import { SETTLED_MM, searchFloor } from "../../src/conformity/floor-straightedge.ts";
 import type { EdgeTask } from "../../src/conformity/lay-edge.ts";
 import { randomFrom } from "../../src/numeric/random.ts";
 import { bruteForceGap } from "./brute-force-edge.ts";
@@ -76,7 +83,9 @@ describe("profiles cut from a floor", () => {
     let stretches = 0;
     cutFloor(floor, directionAt(0), 1.01, emptyCut(), (cut) => {
       stretches++;
-      const at = [...cut.alongM.subarray(0, cut.count)].findIndex((s, k) => Math.abs(s - 1.8) < 1e-9 && cut.levelMm[k]! > 4);
+      const at = [...cut.alongM.subarray(0, cut.count)].findIndex(
+        (s, k) => Math.abs(s - 1.8) < 1e-9 && cut.levelMm[k]! > 4,
+      );
       expect(cut.levelMm[at - 1]).toBeCloseTo(0, 9);
       expect(cut.levelMm[at]).toBeCloseTo(5, 9);
     });
@@ -107,23 +116,37 @@ describe("readings under an edge", () => {
 
 describe("an edge everywhere on a floor", () => {
   it("finds the depth of a lone dip and the rock over a lone bump", () => {
-    const dip = searchFloor(gridFloor(grid, (x, y) => (Math.hypot(x - 1.8, y - 1.5) < 0.1 ? -4 : 0)), task());
+    const dip = searchFloor(
+      gridFloor(grid, (x, y) => (Math.hypot(x - 1.8, y - 1.5) < 0.1 ? -4 : 0)),
+      task(),
+    );
     expect(dip.worst!.gap).toBeCloseTo(4, 4);
     expect(dip.worst!.gapAt.x).toBeCloseTo(1.8, 4);
     expect(dip.worst!.gapAt.y).toBeCloseTo(1.5, 4);
     expect(dip.settled).toBe(true);
     expect(dip.over).toHaveLength(1);
     // Over a bump of 4 mm with feet 0.3 m off, the top just off the middle: 4·(1 − 0.3)/1 at the foot.
-    const bump = searchFloor(gridFloor(grid, (x, y) => (Math.hypot(x - 1.8, y - 1.5) < 0.1 ? 4 : 0)), task());
+    const bump = searchFloor(
+      gridFloor(grid, (x, y) => (Math.hypot(x - 1.8, y - 1.5) < 0.1 ? 4 : 0)),
+      task(),
+    );
     expect(bump.worst!.gap).toBeGreaterThanOrEqual(4 * 0.7 - 1e-6);
     expect(bump.worst!.contacts.some(({ x, y }) => Math.hypot(x - 1.8, y - 1.5) < 0.01)).toBe(true);
     expect(Math.max(...bump.worst!.aboveFit.contacts)).toBeGreaterThan(-bump.worst!.aboveFit.gap);
   });
 
   it("lies true on a sloping plane, and does not see a tilt", () => {
-    expect(searchFloor(gridFloor(grid, (x, y) => 12 * x - 7 * y), task()).worst!.gap).toBeCloseTo(0, 9);
+    expect(
+      searchFloor(
+        gridFloor(grid, (x, y) => 12 * x - 7 * y),
+        task(),
+      ).worst!.gap,
+    ).toBeCloseTo(0, 9);
     const plain = searchFloor(gridFloor(grid, waves), task()).worst!.gap;
-    const tilted = searchFloor(gridFloor(grid, (x, y) => waves(x, y) + 12 * x - 7 * y + 500), task()).worst!.gap;
+    const tilted = searchFloor(
+      gridFloor(grid, (x, y) => waves(x, y) + 12 * x - 7 * y + 500),
+      task(),
+    ).worst!.gap;
     expect(tilted).toBeCloseTo(plain, 6);
   });
 

@@ -56,7 +56,11 @@ export function gridFloor(
 ): FloorSurface {
   const { mesh, own } = gridMesh(grid);
   const levelMm = Float64Array.from(own, ({ x, y, east }) => level(x, y, east));
-  return floorSurface(mesh, levelMm, Uint8Array.from(own, ({ x, y }) => (read(x, y) ? 1 : 0)));
+  return floorSurface(
+    mesh,
+    levelMm,
+    Uint8Array.from(own, ({ x, y }) => (read(x, y) ? 1 : 0)),
+  );
 }
 
 /** Level at a place by trying every triangle; undefined off the floor. */

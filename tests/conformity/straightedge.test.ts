@@ -17,8 +17,24 @@ const worstWhole = (rests: ReturnType<typeof restsOn>): number => Math.max(...re
 
 describe("an edge on shapes with known answers", () => {
   it("lies on a flat floor and on a slope without a gap", () => {
-    expect(worst(restsOn(sampled(0, 4, 0.25, () => 7), 0.5, 3))).toBe(0);
-    expect(worst(restsOn(sampled(0, 4, 0.25, (s) => 4 * s), 0.5, 3))).toBeCloseTo(0, 12);
+    expect(
+      worst(
+        restsOn(
+          sampled(0, 4, 0.25, () => 7),
+          0.5,
+          3,
+        ),
+      ),
+    ).toBe(0);
+    expect(
+      worst(
+        restsOn(
+          sampled(0, 4, 0.25, (s) => 4 * s),
+          0.5,
+          3,
+        ),
+      ),
+    ).toBeCloseTo(0, 12);
   });
 
   it("bump: held by its top and the end on the heavy side, gap at the foot of the bump", () => {
@@ -88,9 +104,27 @@ describe("an edge on shapes with known answers", () => {
   });
 
   it("the edge lies wholly on the floor or is refused", () => {
-    expect(() => restsOn(sampled(0, 2, 0.5, () => 0), 0, 3)).toThrow(/wholly on the profile/);
-    expect(() => restsOn(sampled(0, 4, 0.5, () => 0), 1.5, 3)).toThrow(/wholly on the profile/);
-    expect(restsOn(sampled(0, 3.048, 0.3048, () => 0), 0, 3.048)).toHaveLength(1);
+    expect(() =>
+      restsOn(
+        sampled(0, 2, 0.5, () => 0),
+        0,
+        3,
+      ),
+    ).toThrow(/wholly on the profile/);
+    expect(() =>
+      restsOn(
+        sampled(0, 4, 0.5, () => 0),
+        1.5,
+        3,
+      ),
+    ).toThrow(/wholly on the profile/);
+    expect(
+      restsOn(
+        sampled(0, 3.048, 0.3048, () => 0),
+        0,
+        3.048,
+      ),
+    ).toHaveLength(1);
   });
 });
 
@@ -160,10 +194,31 @@ describe("invariance", () => {
 
 describe("too few readings", () => {
   it("fewer than five under the edge decide nothing; five do", () => {
-    expect(worstOnProfile(sampled(0, 6, 0.8, () => 0), 2.4, "between-contacts", 0.1)).toBeUndefined();
-    expect(worstOnProfile(sampled(0, 6, 0.6, () => 0), 2.4, "between-contacts", 0.1)!.readings).toBe(5);
+    expect(
+      worstOnProfile(
+        sampled(0, 6, 0.8, () => 0),
+        2.4,
+        "between-contacts",
+        0.1,
+      ),
+    ).toBeUndefined();
+    expect(
+      worstOnProfile(
+        sampled(0, 6, 0.6, () => 0),
+        2.4,
+        "between-contacts",
+        0.1,
+      )!.readings,
+    ).toBe(5);
   });
   it("a line shorter than the edge decides nothing", () => {
-    expect(worstOnProfile(sampled(0, 2, 0.1, () => 0), 2.4, "between-contacts", 0.1)).toBeUndefined();
+    expect(
+      worstOnProfile(
+        sampled(0, 2, 0.1, () => 0),
+        2.4,
+        "between-contacts",
+        0.1,
+      ),
+    ).toBeUndefined();
   });
 });

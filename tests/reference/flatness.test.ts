@@ -26,7 +26,7 @@ const madeLine = (levelsMm: readonly number[], more: Partial<SampleLine> = {}): 
 });
 const pad = typed.map((heights, k) => lineNumbers(madeLine(heights.map(Number), { id: String(k) })));
 
-const valueOf = (line: Pick<LineNumber, "number">): number => {
+const valueIn = (line: Pick<LineNumber, "number">): number => {
   if (line.number.kind === "unbounded") throw new Error("without bound");
   return line.number.value;
 };
@@ -49,7 +49,8 @@ describe("the test pad", () => {
   it("has the curvatures that its data sheet prints for line 0", () => {
     const printed = [0.635, -0.102, -0.381, -1.956, -0.457, 1.448, 0.61, -1.854, -0.787, 1.118, -1.88, -1.448];
     expect(pad[0]!.curvatures).toHaveLength(printed.length);
-    for (const [k, q] of printed.entries()) expect(Math.abs(pad[0]!.curvatures[k]! - q)).toBeLessThanOrEqual(0.001 + 1e-9);
+    for (const [k, q] of printed.entries())
+      expect(Math.abs(pad[0]!.curvatures[k]! - q)).toBeLessThanOrEqual(0.001 + 1e-9);
   });
 
   const table = [
@@ -61,21 +62,27 @@ describe("the test pad", () => {
   ];
   it.each(table)("line $line: mean, spread and number to the digits of the table", ({ line, q, z }) => {
     const { flatness, levelness } = pad[line]!;
-    for (const [number, [mean, spread, value]] of [[flatness, q], [levelness, z]] as const) {
+    for (const [number, [mean, spread, value]] of [
+      [flatness, q],
+      [levelness, z],
+    ] as const) {
       expect(number.mean).toBeCloseTo(mean!, 4);
       expect(number.spread).toBeCloseTo(spread!, 4);
-      expect(valueOf(number)).toBeCloseTo(value!, 3);
+      expect(valueIn(number)).toBeCloseTo(value!, 3);
     }
   });
 
   it("agrees on every line with exact integers", () => {
     for (const [k, heights] of typed.entries()) {
-      const second = [secondImplementation(heights, 115.8, curvaturesOf), secondImplementation(heights, 317.5, overTenOf)];
+      const second = [
+        secondImplementation(heights, 115.8, curvaturesOf),
+        secondImplementation(heights, 317.5, overTenOf),
+      ];
       for (const [j, number] of [pad[k]!.flatness, pad[k]!.levelness].entries()) {
         expect(number.count).toBe(second[j]!.count);
         expect(number.mean).toBeCloseTo(second[j]!.mean, 9);
         expect(number.spread).toBeCloseTo(second[j]!.spread, 9);
-        expect(valueOf(number)).toBeCloseTo(second[j]!.number, 8);
+        expect(valueIn(number)).toBeCloseTo(second[j]!.number, 8);
       }
     }
   });
@@ -84,8 +91,8 @@ describe("the test pad", () => {
     const all = together(pad);
     expect(all.flatness.count).toBe(62);
     expect(all.levelness.count).toBe(22);
-    expect(valueOf(all.flatness)).toBeCloseTo(24.48711, 5);
-    expect(valueOf(all.levelness)).toBeCloseTo(33.03223, 5);
+    expect(valueIn(all.flatness)).toBeCloseTo(24.48711, 5);
+    expect(valueIn(all.levelness)).toBeCloseTo(33.03223, 5);
     expect(sectionsOf(pad)).toHaveLength(1);
     const pooled = pad.flatMap(({ curvatures }) => curvatures);
     const mean = pooled.reduce((a, b) => a + b, 0) / pooled.length;
@@ -95,38 +102,42 @@ describe("the test pad", () => {
 });
 
 describe("profiles with numbers known beforehand", () => {
-  const inches = (heights: readonly number[]) => madeLine(heights.map((h) => h * 25.4), { spacing: 0.3048 });
+  const inches = (heights: readonly number[]) =>
+    madeLine(
+      heights.map((h) => h * 25.4),
+      { spacing: 0.3048 },
+    );
 
   it("0, 0.1, 0, 0.1 … in at 12 in: FF 7.2258, FL without bound", () => {
     // Twelve points: q is ±0.2 in ten times, mean 0, S = 0.2·√(10/9); z is 0 twice.
     const { flatness, levelness } = lineNumbers(inches(Array.from({ length: 12 }, (_, k) => (k % 2) * 0.1)));
-    expect(valueOf(flatness)).toBeCloseTo(7.2258, 4);
+    expect(valueIn(flatness)).toBeCloseTo(7.2258, 4);
     expect(levelness.number.kind).toBe("unbounded");
   });
 
   it.each([12, 13, 40])("a constant 1/8 in a foot over %i points: FL 10, FF without bound", (points) => {
     const { flatness, levelness } = lineNumbers(inches(Array.from({ length: points }, (_, k) => k / 8)));
-    expect(valueOf(levelness)).toBeCloseTo(10, 9);
+    expect(valueIn(levelness)).toBeCloseTo(10, 9);
     expect(flatness.number.kind).toBe("unbounded");
   });
 
   it("a level 3 km above its zero hides no division by rounding", () => {
     const { flatness, levelness } = lineNumbers(madeLine(Array.from({ length: 20 }, (_, k) => 3e6 + 0.1 * k)));
     expect(flatness.number.kind).toBe("unbounded");
-    expect(valueOf(levelness)).toBeCloseTo(317.5, 3);
+    expect(valueIn(levelness)).toBeCloseTo(317.5, 3);
   });
 
   it("a parabola has one curvature everywhere: FF = 115.8 / |q|", () => {
     const { flatness } = lineNumbers(madeLine(Array.from({ length: 15 }, (_, k) => -0.5 * k * k)));
     expect(flatness.spread).toBeCloseTo(0, 9);
-    expect(valueOf(flatness)).toBeCloseTo(115.8, 6);
+    expect(valueIn(flatness)).toBeCloseTo(115.8, 6);
   });
 
   it("keeps the constants of both forms: the same heights give 4.57·25.4 : 115.8", () => {
     const heights = typed[0]!.map(Number);
     const inch = lineNumbers(madeLine(heights, { spacing: 0.3048 }));
     const metric = lineNumbers(madeLine(heights));
-    expect(valueOf(inch.flatness) / valueOf(metric.flatness)).toBeCloseTo((4.57 * 25.4) / 115.8, 12);
-    expect(valueOf(inch.levelness) / valueOf(metric.levelness)).toBeCloseTo(1, 12);
+    expect(valueIn(inch.flatness) / valueIn(metric.flatness)).toBeCloseTo((4.57 * 25.4) / 115.8, 12);
+    expect(valueIn(inch.levelness) / valueIn(metric.levelness)).toBeCloseTo(1, 12);
   });
 });
