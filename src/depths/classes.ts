@@ -53,7 +53,8 @@ export function bandLimits(
   const shallowest = Math.max(least, leastAllowed);
   const bandsSoFar = Math.max(0, limits.length - 1);
   const step = stepFor(unit, shallowest, greatest, MOST_BANDS - bandsSoFar - 1);
-  if (limits.length === 0) limits.push(toDepthGrid(Math.floor(least / step) * step));
+  // A floor that is nowhere too thin has no band that reaches into what is.
+  if (limits.length === 0) limits.push(Math.max(leastAllowed, toDepthGrid(Math.floor(least / step) * step)));
   limits.push(...multiplesWithin(step, shallowest, greatest));
   const last = toDepthGrid(Math.ceil(greatest / step) * step);
   // A floor of one depth still gets a band with some width.

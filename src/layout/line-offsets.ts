@@ -90,10 +90,14 @@ function joined(parts: readonly Interval[]): Interval[] {
   return all;
 }
 
+/** A wall at least this share of the longest serves as well as the longest. */
+const AS_GOOD_AS_LONGEST = 0.8;
+
 /**
  * The running offset of a stretch: square from a wall along it, so that a mark at each end gives the
- * chalk line. Of the walls that a tape reaches, the longest; of equals, the southern or western one, so
- * that all lines of a room are measured from the same wall. Undefined where the room has no such wall.
+ * chalk line. Of the walls that a tape reaches from both ends (else from one), the long ones; of those
+ * the southern or western one, so that all lines of a room are measured from the same wall. Undefined
+ * where the room has no such wall.
  */
 export function lineOffset(
   axis: Axis,
@@ -105,32 +109,25 @@ export function lineOffset(
   const length = distance(start, end);
   const clear = Math.min(CLEAR_OF_END_M, length / 4);
   const held = length > 0 ? [pointAlong(start, end, clear), pointAlong(end, start, clear)] : [start];
-  let best: { readonly rank: readonly number[]; readonly wallIndex: number; readonly distance: Metres } | undefined;
-  for (const [wallIndex, wall] of walls.entries()) {
+  const candidates = walls.flatMap((wall, wallIndex) => {
     const wallLength = distance(wall.from, wall.to);
-    if (wallLength < LEAST_WALL_TO_SQUARE_FROM_M) continue;
     const atStart = squareOffset(wall, start);
     const atEnd = squareOffset(wall, end);
-    if (Math.abs(atStart - atEnd) > OFFSETS_AGREE_M) continue;
     const offset = (atStart + atEnd) / 2;
-    if (offset < -OFFSETS_AGREE_M) continue;
+    const runsAlong = Math.abs(atStart - atEnd) <= OFFSETS_AGREE_M && offset >= -OFFSETS_AGREE_M;
+    if (wallLength < LEAST_WALL_TO_SQUARE_FROM_M || !runsAlong) return [];
     const endsReached = held.filter((p) => canTapeSquare(outline, wall, p)).length;
-    if (endsReached === 0) continue;
-    // Lengths count to the millimetre, so that equal walls are equal.
-    const rank = [
-      endsReached,
-      Math.round(wallLength * 1000),
-      -(axis === "lettered" ? Math.min(wall.from.y, wall.to.y) : Math.min(wall.from.x, wall.to.x)),
-    ];
-    if (best === undefined || isHigher(rank, best.rank)) best = { rank, wallIndex, distance: Math.max(0, offset) };
-  }
-  return best && { ...stretch, wallIndex: best.wallIndex, distance: best.distance };
+    return endsReached === 0 ? [] : [{ wall, wallIndex, wallLength, endsReached, offset: Math.max(0, offset) }];
+  });
+  const mostReached = Math.max(...candidates.map(({ endsReached }) => endsReached));
+  const reached = candidates.filter(({ endsReached }) => endsReached === mostReached);
+  const longest = Math.max(...reached.map(({ wallLength }) => wallLength));
+  const [best] = reached
+    .filter(({ wallLength }) => wallLength >= AS_GOOD_AS_LONGEST * longest)
+    .sort((a, b) => startOf(axis, a.wall) - startOf(axis, b.wall));
+  return best && { ...stretch, wallIndex: best.wallIndex, distance: best.offset };
 }
 
-function isHigher(rank: readonly number[], than: readonly number[]): boolean {
-  for (const [k, value] of rank.entries()) {
-    const other = than[k] as number;
-    if (value !== other) return value > other;
-  }
-  return false;
-}
+/** How far north (of a lettered line's wall) or east (of a numbered line's wall) it stands. */
+const startOf = (axis: Axis, { from, to }: Wall): Metres =>
+  axis === "lettered" ? Math.min(from.y, to.y) : Math.min(from.x, to.x);

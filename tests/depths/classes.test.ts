@@ -6,7 +6,7 @@ import { decimal, inches } from "../../src/format.ts";
 const inch = 25.4;
 
 test.each([
-  ["mm", 4, 37, 3, [0, 10, 20, 30, 40]],
+  ["mm", 4, 37, 3, [3, 10, 20, 30, 40]],
   ["mm", 1, 37, 3, [0, 3, 10, 20, 30, 40]],
   ["mm", -6, 37, 3, [undefined, 0, 3, 10, 20, 30, 40]],
   ["mm", -6, 12, 3, [undefined, 0, 3, 5, 10, 15]],

@@ -245,6 +245,29 @@ describe("offsets", () => {
     expect(plan.pins.every(({ offsets }) => offsets === undefined)).toBe(true);
   });
 
+  test("a west wall a little shorter than the east one, as a closing error leaves it, still serves", () => {
+    const corners: [number, number][] = [
+      [0, 0.006],
+      [6, 0],
+      [6, 4],
+      [0, 4],
+    ];
+    const survey = madeSurvey([], { origin: point(1, 1), spacingEast: 2, spacingNorth: 2 });
+    const { plan } = planOf(madeJob([madeRoom("room", corners)], { survey }));
+    const numbered = plan.gridLines.filter(({ axis }) => axis === "numbered");
+    expect(numbered.map(({ offsets }) => [offsets[0]!.wallIndex, offsets[0]!.distance])).toEqual([
+      [3, 1],
+      [3, 3],
+      [3, 5],
+    ]);
+    // The south wall is out of line by more than 2 mm over the room: lettered lines are measured from the north.
+    const lettered = plan.gridLines.filter(({ axis }) => axis === "lettered");
+    expect(lettered.map(({ offsets }) => [offsets[0]!.wallIndex, offsets[0]!.distance])).toEqual([
+      [2, 3],
+      [2, 1],
+    ]);
+  });
+
   test("an L: where the notch hides the long wall, the line is measured from one that a tape reaches", () => {
     // Worked by hand. The L is 8 by 8 with the north-east quarter missing; walls: 0 south (8), 1 east (4),
     // 2 north of the foot (4), 3 east of the leg (4), 4 north of the leg (4), 5 west (8).
