@@ -6,8 +6,9 @@ import { spellPlanLength } from "./lengths.ts";
 import type { Door, Wall } from "./model.ts";
 import type { RoomOutline } from "./room-outline.ts";
 import type { DoorText } from "./schema.ts";
+import type { At } from "./schema-parts.ts";
 import { nearName } from "./suggest.ts";
-import type { Path } from "./yaml-text.ts";
+import type { Path } from "./yaml-places.ts";
 
 /** A jamb this near to a corner is at it: rooms are taped, not machined. */
 const AT_CORNER_M = 0.001;
@@ -23,18 +24,22 @@ export interface NamedOutline {
   readonly outline: RoomOutline;
 }
 
+export interface PlacedDoor {
+  readonly door: Door;
+  readonly path: Path;
+}
+
 /** The doors of a room; those that could not be placed are left out, after objecting. */
 export function roomDoors(
   reader: JobReader,
-  texts: readonly DoorText[],
+  texts: readonly At<DoorText>[],
   room: NamedOutline,
   rooms: readonly NamedOutline[],
   roomIds: readonly string[],
-  path: Path,
-): Door[] {
-  return texts.flatMap((text, k): Door[] => {
-    const door = placeDoor(reader, text, room, rooms, roomIds, [...path, k]);
-    return door === undefined ? [] : [door];
+): PlacedDoor[] {
+  return texts.flatMap(({ text, path }): PlacedDoor[] => {
+    const door = placeDoor(reader, text, room, rooms, roomIds, path);
+    return door === undefined ? [] : [{ door, path }];
   });
 }
 

@@ -3,10 +3,11 @@
  * A job file larger than MOST_BYTES is refused unread: the largest floors here, some thousands of
  * readings, come to a few hundred kilobytes, and a file past 2 MB is a slip (a log, a picture, a dump).
  */
-import { readdirSync, readFileSync, statSync } from "node:fs";
+import { readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Diagnostic } from "../diagnostics.ts";
 import type { LibraryFiles } from "./library.ts";
+import { SCHEMA_FILES, schemaFileText } from "./schema-files.ts";
 
 export const MOST_BYTES = 2_000_000;
 
@@ -127,4 +128,18 @@ export function loadLibrary(jobsFolder: string): {
     else files.push({ file, text: read.text });
   }
   return { library: { files }, diagnostics };
+}
+
+/**
+ * Writes the JSON Schemas of job and library files into the library folder.
+ * @returns the names of the files that changed
+ */
+export function writeSchemaFiles(jobsFolder: string): string[] {
+  return (["job", "library"] as const).flatMap((of) => {
+    const path = join(jobsFolder, LIBRARY_FOLDER, SCHEMA_FILES[of]);
+    const text = schemaFileText(of);
+    if (statSync(path, { throwIfNoEntry: false }) !== undefined && readFileSync(path, "utf8") === text) return [];
+    writeFileSync(path, text);
+    return [officeName(LIBRARY_FOLDER, SCHEMA_FILES[of])];
+  });
 }

@@ -3,7 +3,7 @@ import type { Diagnostic } from "../diagnostics.ts";
 import { type JobReader, objectAt } from "./job-reader.ts";
 import type { Entry } from "./library.ts";
 import { nearName } from "./suggest.ts";
-import { nodeAt, type Path } from "./yaml-text.ts";
+import { nodeAt, type Path } from "./yaml-places.ts";
 
 type ReadEntry<T> = (entry: Entry, problems: Diagnostic[]) => T | undefined;
 

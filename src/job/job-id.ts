@@ -1,7 +1,7 @@
 /** The job's id against the name of its file. */
 import { type JobReader, objectAt } from "./job-reader.ts";
 import { idProblem } from "./schema-leaves.ts";
-import { valueAt } from "./yaml-text.ts";
+import { valueAt } from "./yaml-places.ts";
 
 /** The id that a job file's name stands for: `jobs/tern-street-clinic.yaml` → `tern-street-clinic`. */
 export const jobIdOfFile = (file: string): string =>

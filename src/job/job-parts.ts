@@ -1,26 +1,29 @@
 /** The parts of a job beside its rooms and readings: bench marks, target, pour, contract, and what comes from the library. */
 import type { z } from "zod";
 import type { Diagnostic } from "../diagnostics.ts";
-import type { Kilograms, KilogramsPerSquareMetre, Metres, Millimetres, Share } from "../units.ts";
+import type { Kilograms, Metres, Millimetres, Share } from "../units.ts";
 import { readIdOrEntry } from "./job-entries.ts";
 import { type JobReader, objectAt, objectAtKey, toMillimetres, toPoint } from "./job-reader.ts";
 import { type Entry, type Library, placeOfEntry, readCompany } from "./library.ts";
-import type { BenchMark, Company, Contract, FloorCondition, PaperFamily, PourSpec, Room, TargetSpec } from "./model.ts";
-import type { BenchMarkText, contractSchema, floorSchema, pourSchema, targetSchema, usualSchema } from "./schema.ts";
+import type { BenchMark, Company, FloorCondition, PaperFamily, PourSpec, Room, TargetSpec } from "./model.ts";
+import type { floorSchema, pourSchema, targetSchema } from "./schema.ts";
+import type { usualSchema } from "./schema-library.ts";
+import type { BenchMarkText } from "./schema-survey.ts";
 import { nearName } from "./suggest.ts";
 import { refuseGridName } from "./survey-text.ts";
-import { type Path, valueAt } from "./yaml-text.ts";
+import { type Path, valueAt } from "./yaml-places.ts";
 
 export function buildBenchMarks(
   reader: JobReader,
   texts: readonly { readonly text: BenchMarkText; readonly path: Path }[],
 ): BenchMark[] {
-  return texts.map(({ text: { id, at, level, description }, path }) => {
+  return texts.map(({ text: { id, at, level, sd, description }, path }) => {
     refuseGridName(reader, id, [...path, "id"]);
     return {
       id,
       at: toPoint(reader, at),
       level: toMillimetres(reader, level),
+      ...(sd === undefined ? {} : { sd: toMillimetres(reader, sd) }),
       ...(description === undefined ? {} : { description }),
     };
   });
@@ -210,16 +213,5 @@ export function buildPour(
     palletLength: (pallet.length / 1000) as Metres,
     palletWidth: (pallet.width / 1000) as Metres,
     palletTare: pallet.tare as Kilograms,
-  };
-}
-
-export function buildContract(reader: JobReader, text: z.output<typeof contractSchema> | undefined): Contract {
-  if (text === undefined) return {};
-  const { tolerance, allowed_bags, allowed_depth, allowed_dead_load } = text;
-  return {
-    ...(tolerance === undefined ? {} : { tolerance }),
-    ...(allowed_bags === undefined ? {} : { allowedBags: allowed_bags }),
-    ...(allowed_depth === undefined ? {} : { allowedDepth: toMillimetres(reader, allowed_depth) }),
-    ...(allowed_dead_load === undefined ? {} : { allowedDeadLoad: allowed_dead_load as KilogramsPerSquareMetre }),
   };
 }

@@ -4,7 +4,8 @@ import { type Point, point } from "../geometry/point.ts";
 import { M_PER_FOOT, type Metres, type Millimetres, MM_PER_INCH } from "../units.ts";
 import type { LengthText } from "./lengths.ts";
 import type { HeightUnit, PlanUnit } from "./model.ts";
-import { type Path, placeInScalar, placeOf, placeOfKey, type YamlDocument } from "./yaml-text.ts";
+import { type Path, placeInScalar, placeOf, placeOfKey } from "./yaml-places.ts";
+import type { YamlDocument } from "./yaml-text.ts";
 
 export interface JobReader {
   readonly document: YamlDocument;

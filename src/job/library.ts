@@ -11,7 +11,7 @@ import type {
   Minutes,
   SquareMetresPerLitre,
 } from "../units.ts";
-import type { Company, Crew, Instrument, Material, PinSpec, Primer } from "./model.ts";
+import type { Company, Crew, Fluid, Instrument, Material, PinSpec, Primer } from "./model.ts";
 import {
   companySchema,
   crewSchema,
@@ -21,9 +21,10 @@ import {
   pinSchema,
   primerSchema,
   usualSchema,
-} from "./schema.ts";
+} from "./schema-library.ts";
 import { schemaProblems } from "./schema-problems.ts";
-import { nodeAt, type Path, parseYaml, placeOf, valueAt, type YamlDocument } from "./yaml-text.ts";
+import { nodeAt, type Path, placeOf, valueAt } from "./yaml-places.ts";
+import { parseYaml, type YamlDocument } from "./yaml-text.ts";
 
 /** The library as read from disk: each file by the name that the office knows it by. */
 export interface LibraryFiles {
@@ -284,9 +285,13 @@ export function readInstrument(entry: Entry, problems: Diagnostic[]): Instrument
     readingSd: text.reading_sd as Millimetres,
     ...(text.hose_length === undefined ? {} : { hoseLength: (text.hose_length / 1000) as Metres }),
     ...(text.range === undefined ? {} : { range: text.range as Millimetres }),
+    ...(text.fluid === undefined ? {} : { fluid: fluidOf(text.fluid) }),
     place: placeOfEntry(entry),
   };
 }
+
+const fluidOf = (text: "water" | { name: string; expansion: number }): Fluid =>
+  text === "water" ? { kind: "water" } : { kind: "other", name: text.name, expansionPerKelvin: text.expansion };
 
 export function readCrew(entry: Entry, problems: Diagnostic[]): Crew | undefined {
   const text = readEntry(entry, crewSchema, named("crew", entry), problems);

@@ -1,11 +1,12 @@
 /** Columns, shafts and holes in a room. */
 import { distance, type Point, point, type Ring } from "../geometry/point.ts";
-import { intersectionOf, polygonArea, ringCrossings, signedArea } from "../geometry/polygon.ts";
+import { boundsOf, intersectionOf, polygonArea, ringContains, ringCrossings, signedArea } from "../geometry/polygon.ts";
 import { type JobReader, objectAt, toMetres, toPoint, warnAt } from "./job-reader.ts";
 import { spellPlanLength } from "./lengths.ts";
 import type { Obstacle } from "./model.ts";
 import type { ObstacleText } from "./schema.ts";
-import type { Path } from "./yaml-text.ts";
+import type { At } from "./schema-parts.ts";
+import type { Path } from "./yaml-places.ts";
 
 /** How far a round column's sides may stand off the circle: finer than the floor is read or a column is taped. */
 export const ROUND_SAGITTA_M = 0.002;
@@ -17,13 +18,11 @@ const SLIVER_M2 = 1e-4;
 export function roomObstacles(
   reader: JobReader,
   kind: Obstacle["kind"],
-  texts: readonly ObstacleText[],
+  texts: readonly At<ObstacleText>[],
   roomId: string,
   outline: Ring,
-  path: Path,
 ): Obstacle[] {
-  return texts.flatMap((text, k): Obstacle[] => {
-    const at = [...path, k];
+  return texts.flatMap(({ text, path: at }): Obstacle[] => {
     const ring = ringOf(reader, text, kind, at);
     if (ring === undefined || !isInRoom(reader, ring, `${kind} ${text.id}`, roomId, outline, at)) return [];
     return [{ id: text.id, kind, ring }];
@@ -88,11 +87,28 @@ export function roundRing(middle: Point, radius: number): Ring {
   });
 }
 
+/** The area of a ring that lies in the room. */
+function areaInside(ring: Ring, outline: Ring): number {
+  const box = boundsOf(ring);
+  const nearWall = outline.some((from, k) => {
+    const to = outline[(k + 1) % outline.length]!;
+    return (
+      Math.min(from.x, to.x) <= box.maxX &&
+      Math.max(from.x, to.x) >= box.minX &&
+      Math.min(from.y, to.y) <= box.maxY &&
+      Math.max(from.y, to.y) >= box.minY
+    );
+  });
+  const shape = { outline: ring.toReversed(), holes: [] };
+  // Where no wall comes near, it is inside or outside as a whole.
+  if (!nearWall) return ringContains(outline, ring[0]!) ? polygonArea(shape) : 0;
+  return intersectionOf([shape], [{ outline, holes: [] }]).reduce((sum, part) => sum + polygonArea(part), 0);
+}
+
 /** Objects to one that lies outside, and warns of one that reaches into a wall: only what is in the room counts. */
 function isInRoom(reader: JobReader, ring: Ring, name: string, roomId: string, outline: Ring, path: Path): boolean {
-  const shape = { outline: ring.toReversed(), holes: [] };
-  const area = polygonArea(shape);
-  const inside = intersectionOf([shape], [{ outline, holes: [] }]).reduce((sum, part) => sum + polygonArea(part), 0);
+  const area = Math.abs(signedArea(ring));
+  const inside = areaInside(ring, outline);
   const capital = name.charAt(0).toUpperCase() + name.slice(1);
   if (inside < area / 2) {
     const corner = nearestCorner(ring, outline);

@@ -2,19 +2,10 @@
  * A job file's text into a validated job in SI units, or everything that is wrong with it.
  * Pure: the text and the library are handed in.
  */
-import type { z } from "zod";
 import type { Diagnostic } from "../diagnostics.ts";
+import { buildContract } from "./contract-text.ts";
 import { checkJobId } from "./job-id.ts";
-import {
-  buildBenchMarks,
-  buildContract,
-  buildFloor,
-  buildPour,
-  buildTarget,
-  companyOf,
-  libraryEntry,
-  paperOf,
-} from "./job-parts.ts";
+import { buildBenchMarks, buildFloor, buildPour, buildTarget, companyOf, libraryEntry, paperOf } from "./job-parts.ts";
 import type { JobReader } from "./job-reader.ts";
 import {
   type Library,
@@ -28,25 +19,15 @@ import {
 } from "./library.ts";
 import type { HeightUnit, Job, PlanUnit } from "./model.ts";
 import { buildRooms } from "./rooms.ts";
-import {
-  benchMarkSchema,
-  contractSchema,
-  extraPointSchema,
-  floorSchema,
-  gridSchema,
-  type JobText,
-  jobSchema,
-  LIMITS,
-  pourSchema,
-  roomSchema,
-  setUpSchema,
-  targetSchema,
-  usualSchema,
-} from "./schema.ts";
+import { floorSchema, type JobText, jobSchema, pourSchema, targetSchema } from "./schema.ts";
+import { usualSchema } from "./schema-library.ts";
+import { part, parts } from "./schema-parts.ts";
 import { schemaProblems } from "./schema-problems.ts";
+import { benchMarkSchema, finishedSchema } from "./schema-survey.ts";
 import { nearName } from "./suggest.ts";
-import { buildGrid, buildPoints, buildSetUps } from "./survey-text.ts";
-import { type Path, parseYaml, placeOf, valueAt, type YamlDocument } from "./yaml-text.ts";
+import { buildFinished, buildSurvey } from "./survey-text.ts";
+import { placeOf, valueAt } from "./yaml-places.ts";
+import { parseYaml, type YamlDocument } from "./yaml-text.ts";
 
 export interface ReadJob {
   /** Absent where anything is wrong; warnings alone leave it there. */
@@ -57,9 +38,6 @@ export interface ReadJob {
 
 /** More than this is no help to anyone: the last says how many more there are. */
 const MOST_DIAGNOSTICS = 100;
-
-/** No list of a job is longer than this; a longer one was objected to, and is not looked into. */
-const MOST_ENTRIES = LIMITS.points;
 
 /**
  * Reads a job.
@@ -110,26 +88,6 @@ function inOrder(problems: readonly Diagnostic[], file: string): Diagnostic[] {
   ];
 }
 
-/** A part of the document against its schema, in silence: what is wrong with it was said once for the whole. */
-function part<T extends z.ZodType>(document: YamlDocument, path: Path, schema: T): z.output<T> | undefined {
-  const result = schema.safeParse(valueAt(document, path));
-  return result.success ? result.data : undefined;
-}
-
-/** Entries of a list that pass their schema, with where they stand. */
-function parts<T extends z.ZodType>(
-  document: YamlDocument,
-  path: Path,
-  schema: T,
-): { readonly text: z.output<T>; readonly path: Path }[] {
-  const list = valueAt(document, path);
-  if (!Array.isArray(list) || list.length > MOST_ENTRIES) return [];
-  return list.flatMap((_, k) => {
-    const text = part(document, [...path, k], schema);
-    return text === undefined ? [] : [{ text, path: [...path, k] }];
-  });
-}
-
 /** The units in which bare numbers are read. Where the word is misspelt, the one that it is near to, so that the rest can be checked. */
 function unitsOf(document: YamlDocument): JobReader["units"] {
   const word = <T extends string>(key: string, words: readonly T[], otherwise: T): T => {
@@ -141,16 +99,6 @@ function unitsOf(document: YamlDocument): JobReader["units"] {
     plan: word<PlanUnit>("plan", ["ft-in", "m"], "ft-in"),
     height: word<HeightUnit>("height", ["mm", "in"], "mm"),
   };
-}
-
-/** Ids of all rooms in the file, of those too that did not pass the schema. */
-function roomIdsOf(document: YamlDocument): string[] {
-  const rooms = valueAt(document, ["rooms"]);
-  if (!Array.isArray(rooms)) return [];
-  return rooms.flatMap((_, k) => {
-    const id = valueAt(document, ["rooms", k, "id"]);
-    return typeof id === "string" ? [id] : [];
-  });
 }
 
 /**
@@ -166,13 +114,18 @@ function buildJob(
   const reader: JobReader = { document, units: unitsOf(document), problems };
   const usual = library.usual ? readEntry(library.usual, usualSchema, '"usual"', problems) : undefined;
 
-  const rooms = buildRooms(reader, parts(document, ["rooms"], roomSchema), roomIdsOf(document));
+  const rooms = buildRooms(reader);
   const benchMarks = buildBenchMarks(reader, parts(document, ["bench_marks"], benchMarkSchema));
-  const gridText = part(document, ["survey", "grid"], gridSchema);
-  const grid = gridText && buildGrid(reader, gridText, ["survey", "grid"]);
-  const extraPoints = buildPoints(reader, parts(document, ["survey", "points"], extraPointSchema), benchMarks);
-  const labels = new Set([...extraPoints, ...benchMarks].map(({ id }) => id));
-  const setUps = buildSetUps(reader, parts(document, ["survey", "set_ups"], setUpSchema), library, labels);
+  const context = { library, rooms, benchMarks };
+  const survey = buildSurvey(reader, context);
+  const finishedText = part(document, ["finished"], finishedSchema, [
+    "points",
+    "set_ups",
+    "adjustment",
+    "lines",
+    "gaps",
+  ]);
+  const finished = finishedText && buildFinished(reader, survey, finishedText, context);
   const targetText = part(document, ["target"], targetSchema);
   const target = targetText && buildTarget(reader, targetText, rooms, benchMarks);
   const material = libraryEntry(reader, "material", library, undefined, readMaterial);
@@ -180,13 +133,13 @@ function buildJob(
   const pins = libraryEntry(reader, "pins", library, usual?.pins, readPins);
   const crew = libraryEntry(reader, "crew", library, usual?.crew, readCrew);
   const company = companyOf(reader, library);
-  const pour = buildPour(reader, part(document, ["pour"], pourSchema.optional()), usual?.pour);
-  const contract = part(document, ["contract"], contractSchema.optional());
+  const pour = buildPour(reader, part(document, ["pour"], pourSchema), usual?.pour);
+  const contract = buildContract(reader);
   const paper = paperOf(reader, usual?.paper);
   const floor = part(document, ["floor"], floorSchema);
   checkJobId(reader);
 
-  if (!whole || !floor || !grid || !target || !material || !primer || !pins || !crew || !company || !pour || !paper) {
+  if (!whole || !floor || !survey || !target || !material || !primer || !pins || !crew || !company || !pour || !paper) {
     return undefined;
   }
   return {
@@ -204,14 +157,15 @@ function buildJob(
     rooms,
     benchMarks,
     floor: buildFloor(floor),
-    survey: { grid, extraPoints, setUps },
+    survey,
     target,
     material,
     primer,
     pins,
     crew,
     pour,
-    contract: buildContract(reader, contract),
+    contract,
+    ...(finished === undefined ? {} : { finished }),
     notes: whole.notes ?? [],
     source: {
       file: document.source.file,

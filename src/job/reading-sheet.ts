@@ -114,6 +114,39 @@ function readLine(
   }
 }
 
+/** Readings in order with nothing left out, as of a line: blanks, commas or line ends between them. */
+export function readRun(
+  text: string,
+  unit: "mm" | "in",
+): { readonly values: number[]; readonly problems: SheetProblem[] } {
+  const values: number[] = [];
+  const problems: SheetProblem[] = [];
+  let lineStart = 0;
+  for (const line of text.split("\n")) {
+    const cells = cellsOf(line.replace(/#.*$/, ""), lineStart);
+    for (const [k, cell] of cells.entries()) {
+      const reading = readCell(cell, k === 0 ? undefined : cells[k - 1], `place ${values.length + 1}`, unit);
+      const span = Math.max(1, cell.text.length);
+      if (reading === "not-read") {
+        problems.push({
+          code: "line-with-gap",
+          message: `Place ${values.length + 1} of the line was not read.`,
+          expected: "a reading at every step of a line",
+          hint: "Split the line into two at the gap.",
+          offset: cell.offset,
+          span,
+        });
+      } else if ("code" in reading) {
+        problems.push({ ...reading, offset: cell.offset, span });
+      } else {
+        values.push(reading.value);
+      }
+    }
+    lineStart += line.length + 1;
+  }
+  return { values, problems };
+}
+
 function badLabel(label: string, pointIds: ReadonlySet<string>): Omit<SheetProblem, "offset" | "span"> {
   const upper = label.toUpperCase();
   const near = nearName(label, pointIds);

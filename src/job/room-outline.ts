@@ -5,9 +5,10 @@ import type { Metres } from "../units.ts";
 import { type JobReader, objectAt, objectInside, toMetres, toPoint, warnAt } from "./job-reader.ts";
 import { spellPlanLength } from "./lengths.ts";
 import type { Wall } from "./model.ts";
-import { LIMITS, type RoomText } from "./schema.ts";
+import type { RoomText } from "./schema.ts";
+import { LIMITS } from "./schema-limits.ts";
 import { parseWallRun, type WallLeg } from "./wall-run.ts";
-import type { Path } from "./yaml-text.ts";
+import type { Path } from "./yaml-places.ts";
 
 export interface RoomOutline {
   /** Counter-clockwise. */

@@ -1,42 +1,53 @@
 /** Rooms, one by one and together. */
 import type { Ring } from "../geometry/point.ts";
-import { boundsOf, intersectionOf, polygonArea } from "../geometry/polygon.ts";
-import { roomDoors } from "./doors.ts";
+import { type Bounds, boundsOf, intersectionOf, polygonArea } from "../geometry/polygon.ts";
+import { type PlacedDoor, roomDoors } from "./doors.ts";
 import { type JobReader, objectAt, refuseClashes } from "./job-reader.ts";
 import { spellPlanLength } from "./lengths.ts";
-import type { Door, Obstacle, Room } from "./model.ts";
+import type { Obstacle, Room } from "./model.ts";
 import { roomObstacles } from "./obstacles.ts";
 import { type RoomOutline, roomOutline } from "./room-outline.ts";
-import type { RoomText } from "./schema.ts";
-import type { Path } from "./yaml-text.ts";
-
-/** A room as the schema let it through, with where it stands in the file. */
-export interface RoomAt {
-  readonly text: RoomText;
-  readonly path: Path;
-}
+import { doorSchema, obstacleSchema, roomSchema } from "./schema.ts";
+import { parts } from "./schema-parts.ts";
+import { type Path, valueAt } from "./yaml-places.ts";
 
 /** More than this of two floors in one place is a mistake, not rounding: 1 cm². */
 const OVERLAP_M2 = 1e-4;
 
-/**
- * Builds every room that can be built, and objects to the rest.
- * @param roomIds ids of all rooms in the file, those that did not pass the schema included
- */
-export function buildRooms(reader: JobReader, rooms: readonly RoomAt[], roomIds: readonly string[]): Room[] {
-  refuseAllClashes(reader, rooms);
+interface Built {
+  readonly id: string;
+  readonly name: string;
+  readonly path: Path;
+  readonly outline: RoomOutline;
+  readonly obstacles: readonly Obstacle[];
+  readonly doors: readonly PlacedDoor[];
+}
+
+/** Builds every room at `rooms` that can be built, and objects to the rest. */
+export function buildRooms(reader: JobReader): Room[] {
+  const { document } = reader;
+  const rooms = parts(document, ["rooms"], roomSchema, ["name", "columns", "openings", "doors"]);
+  refuseAllClashes(reader);
   const outlined = rooms.flatMap(({ text, path }) => {
     const outline = roomOutline(reader, text, path);
     return outline === undefined ? [] : [{ id: text.id, text, path, outline }];
   });
+  const roomIds = idsAt(reader, ["rooms"]).map(({ id }) => id);
   const built = outlined.map((room): Built => {
     const { id, text, path, outline } = room;
-    const obstacles = [
-      ...roomObstacles(reader, "column", text.columns ?? [], id, outline.outline, [...path, "columns"]),
-      ...roomObstacles(reader, "opening", text.openings ?? [], id, outline.outline, [...path, "openings"]),
-    ];
-    const doors = roomDoors(reader, text.doors ?? [], room, outlined, roomIds, [...path, "doors"]);
-    return { id, name: text.name ?? id, path, outline, obstacles, doors };
+    const obstaclesAt = (key: "columns" | "openings") => parts(document, [...path, key], obstacleSchema);
+    const doors = parts(document, [...path, "doors"], doorSchema, ["finish_level", "entrance"]);
+    return {
+      id,
+      name: text.name ?? id,
+      path,
+      outline,
+      obstacles: [
+        ...roomObstacles(reader, "column", obstaclesAt("columns"), id, outline.outline),
+        ...roomObstacles(reader, "opening", obstaclesAt("openings"), id, outline.outline),
+      ],
+      doors: roomDoors(reader, doors, room, outlined, roomIds),
+    };
   });
   objectToOverlaps(reader, built);
   return built.map(({ id, name, outline, obstacles, doors }) => ({
@@ -46,68 +57,72 @@ export function buildRooms(reader: JobReader, rooms: readonly RoomAt[], roomIds:
     walls: outline.walls,
     misclosure: outline.misclosure,
     columns: obstacles,
-    doors,
+    doors: doors.map(({ door }) => door),
   }));
 }
 
-interface Built {
-  readonly id: string;
-  readonly name: string;
-  readonly path: Path;
-  readonly outline: RoomOutline;
-  readonly obstacles: readonly Obstacle[];
-  readonly doors: readonly Door[];
+/** Ids of the entries of a list, of those too that do not pass the schema. */
+function idsAt(reader: JobReader, path: Path): { readonly id: string; readonly path: Path }[] {
+  const list = valueAt(reader.document, path);
+  if (!Array.isArray(list)) return [];
+  return list.flatMap((_, k) => {
+    const at = [...path, k, "id"];
+    const id = valueAt(reader.document, at);
+    return typeof id === "string" ? [{ id, path: at }] : [];
+  });
 }
 
-function refuseAllClashes(reader: JobReader, rooms: readonly RoomAt[]): void {
+function refuseAllClashes(reader: JobReader): void {
+  const rooms = valueAt(reader.document, ["rooms"]);
   const under = (key: "columns" | "openings" | "doors") =>
-    rooms.flatMap(({ text, path }) => (text[key] ?? []).map(({ id }, k) => ({ id, path: [...path, key, k, "id"] })));
-  refuseClashes(
-    reader,
-    "rooms",
-    rooms.map(({ text, path }) => ({ id: text.id, path: [...path, "id"] })),
-  );
+    Array.isArray(rooms) ? rooms.flatMap((_, k) => idsAt(reader, ["rooms", k, key])) : [];
+  refuseClashes(reader, "rooms", idsAt(reader, ["rooms"]));
   refuseClashes(reader, "columns and openings", [...under("columns"), ...under("openings")]);
   refuseClashes(reader, "doors", under("doors"));
 }
 
 interface Area {
   readonly what: string;
+  readonly isDoorway: boolean;
   readonly ring: Ring;
+  readonly box: Bounds;
   readonly path: Path;
-  readonly room: string;
 }
 
 /** Floors of two rooms in one place, and doorways that lie in a room or in each other. */
 function objectToOverlaps(reader: JobReader, rooms: readonly Built[]): void {
-  const areas: Area[] = rooms.flatMap(({ id, path, outline, doors }) => [
-    { what: `room ${id}`, ring: outline.outline, path, room: id },
-    ...doors.flatMap((door, k) =>
-      door.doorway === undefined
+  const areas = rooms.flatMap(({ id, path, outline, doors }): Area[] => [
+    { what: `room ${id}`, isDoorway: false, ring: outline.outline, box: boundsOf(outline.outline), path },
+    ...doors.flatMap(({ door: { id: doorId, doorway }, path: at }): Area[] =>
+      doorway === undefined
         ? []
-        : [{ what: `the doorway of door ${door.id}`, ring: door.doorway, path: [...path, "doors", k], room: id }],
+        : [{ what: `the doorway of door ${doorId}`, isDoorway: true, ring: doorway, box: boundsOf(doorway), path: at }],
     ),
   ]);
-  const boxes = areas.map(({ ring }) => boundsOf(ring));
   for (const [j, later] of areas.entries()) {
-    for (const [i, earlier] of areas.slice(0, j).entries()) {
-      const a = boxes[i]!;
-      const b = boxes[j]!;
-      if (a.minX >= b.maxX || b.minX >= a.maxX || a.minY >= b.maxY || b.minY >= a.maxY) continue;
+    for (const earlier of areas.slice(0, j)) {
+      if (!boxesMeet(earlier.box, later.box)) continue;
       const shared = intersectionOf([{ outline: earlier.ring, holes: [] }], [{ outline: later.ring, holes: [] }]);
       const area = shared.reduce((sum, part) => sum + polygonArea(part), 0);
-      if (area <= OVERLAP_M2) continue;
-      const box = boundsOf(shared.flatMap(({ outline }) => outline));
-      const spell = (length: number) => spellPlanLength(length, reader.units.plan);
-      const isDoor = later.what.startsWith("the");
-      objectAt(reader, later.path, {
-        code: isDoor || earlier.what.startsWith("the") ? "doorway-overlaps" : "rooms-overlap",
-        message: `${later.what.charAt(0).toUpperCase() + later.what.slice(1)} overlaps ${earlier.what}: they share ${spell(box.maxX - box.minX)} by ${spell(box.maxY - box.minY)} at [${spell(box.minX)}, ${spell(box.minY)}].`,
-        expected: "floors that share no area: give the inside faces of the walls",
-        hint: isDoor
-          ? "Give each doorway in one of its two rooms only, and check the wall's thickness."
-          : "Check the start of each room: it is measured from the plan's origin, the same for all rooms.",
-      });
+      if (area > OVERLAP_M2)
+        objectToOverlap(reader, earlier, later, boundsOf(shared.flatMap(({ outline }) => outline)));
     }
   }
+}
+
+const boxesMeet = (a: Bounds, b: Bounds): boolean =>
+  a.minX < b.maxX && b.minX < a.maxX && a.minY < b.maxY && b.minY < a.maxY;
+
+function objectToOverlap(reader: JobReader, earlier: Area, later: Area, box: Bounds): void {
+  const spell = (length: number) => spellPlanLength(length, reader.units.plan);
+  const ofDoorway = earlier.isDoorway || later.isDoorway;
+  const capital = later.what.charAt(0).toUpperCase() + later.what.slice(1);
+  objectAt(reader, later.path, {
+    code: ofDoorway ? "doorway-overlaps" : "rooms-overlap",
+    message: `${capital} overlaps ${earlier.what}: they share ${spell(box.maxX - box.minX)} by ${spell(box.maxY - box.minY)} at [${spell(box.minX)}, ${spell(box.minY)}].`,
+    expected: "floors that share no area: give the inside faces of the walls",
+    hint: ofDoorway
+      ? "Give each doorway in one of its two rooms only, and check the wall's thickness and the start of the rooms."
+      : "Check the start of each room: it is measured from the plan's origin, the same for all rooms.",
+  });
 }

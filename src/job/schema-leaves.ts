@@ -318,3 +318,44 @@ const dated = (form: "date" | "date and time") => (description: string, example:
 
 export const date = dated("date");
 export const dateAndTime = dated("date and time");
+
+/** Hours and minutes of a day; gives minutes after midnight. */
+export const clock = (description: string, example: string) =>
+  textOrNumber(`a time such as ${example}`)
+    .transform((typed, context): number => {
+      const match = /^([01]?\d|2[0-3]):([0-5]\d)$/.exec(String(typed).trim());
+      if (!match) {
+        addIssue(context, `"${typed}" is not a time of day.`, {
+          code: "bad-time",
+          expected: `hours:minutes of 24 hours, such as ${example}`,
+        });
+        return z.NEVER;
+      }
+      return Number(match[1]) * 60 + Number(match[2]);
+    })
+    .meta({ description, example, measure: "time of day" });
+
+/** In degrees Celsius or Fahrenheit; gives Celsius. °F = °C × 9/5 + 32. */
+export const temperature = (description: string, example: string) =>
+  textOrNumber(`a temperature such as ${example}`)
+    .transform((typed, context): number => {
+      const match = /^(-?\d+(?:\.\d+)?) ?(?:°|deg)? ?([CF])$/i.exec(String(typed).trim().replace(/[−–]/g, "-"));
+      const number = Number(match?.[1]);
+      const celsius = match?.[2]?.toUpperCase() === "F" ? ((number - 32) * 5) / 9 : number;
+      // Hoses freeze below and nobody levels above this.
+      if (!match || celsius < -40 || celsius > 80) {
+        addIssue(context, `"${typed}" is not a temperature on a building site.`, {
+          code: "bad-temperature",
+          expected: `degrees with C or F, such as ${example} or 61 °F`,
+        });
+        return z.NEVER;
+      }
+      return celsius;
+    })
+    .meta({ description, example, measure: "temperature" });
+
+/** Something that stands in the library and is named by its id, or is written out in its place. */
+export const idOrEntry = <T extends z.ZodType>(what: string, example: string, entry: T) =>
+  z
+    .union([partId(`The ${what} by its id in the library.`, example), entry])
+    .meta({ description: `The ${what}: by its id in the library, or written out.`, example, measure: "id or entry" });

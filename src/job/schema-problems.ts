@@ -2,9 +2,10 @@
 import type { z } from "zod";
 import type { Diagnostic } from "../diagnostics.ts";
 import type { IssueParams } from "./schema-leaves.ts";
-import { describeSchema, type SchemaShape } from "./schema-shape.ts";
+import { describeSchema, kindsOfUnion, type SchemaShape, schemaAt } from "./schema-shape.ts";
 import { nearName } from "./suggest.ts";
-import { nodeAt, type Path, placeOf, placeOfKey, type YamlDocument } from "./yaml-text.ts";
+import { nodeAt, type Path, placeOf, placeOfKey, valueAt } from "./yaml-places.ts";
+import type { YamlDocument } from "./yaml-text.ts";
 
 type Issue = z.core.$ZodIssue;
 
@@ -46,21 +47,28 @@ function problemsOf(issue: Issue, context: Context): Problem[] {
   const { base, document, schema } = context;
   const steps = issue.path.map((step) => (typeof step === "symbol" ? String(step) : step));
   const path: Path = [...base, ...steps];
-  const shape = describeSchema(schema, steps);
+  const shape = describeSchema(schema, steps, valueAt(document, base));
   if (issue.code === "unrecognized_keys") return issue.keys.map((key) => unknownKey(key, path, shape, context));
   if (issue.code === "custom") return [customProblem(issue, path, context)];
   if (isMissing(document, path)) return [missingKey(path, shape, context)];
   switch (issue.code) {
+    case "invalid_union":
+      if (issue.errors.length === 0) return [wrongChoice(kindsOf(schema, path, context), path, context)];
+      return unionProblems(issue, path, shape, context);
     case "invalid_value":
       return [wrongChoice(issue.values, path, context)];
-    case "invalid_union":
-      return unionProblems(issue, path, shape, context);
     case "too_big":
     case "too_small":
       return [sizeProblem(issue, path, shape, context)];
     default:
       return [wrongKind(path, shape, issue.message, context)];
   }
+}
+
+/** Of a union that is told apart by `kind`, the words that can stand there; `path` is that of the kind. */
+function kindsOf(schema: z.ZodType, path: Path, { base, document }: Context): string[] {
+  const union = schemaAt(schema, path.slice(base.length, -1), valueAt(document, base));
+  return union === undefined ? [] : kindsOfUnion(union);
 }
 
 function customProblem(issue: z.core.$ZodIssueCustom, path: Path, context: Context): Problem {

@@ -1,5 +1,6 @@
 /** Walks a zod schema: what keys, kinds and metadata stand at a path. */
 import { z } from "zod";
+import type { Path } from "./yaml-places.ts";
 
 export interface SchemaShape {
   readonly kind: "map" | "list" | "value";
@@ -10,29 +11,61 @@ export interface SchemaShape {
   readonly measure?: string;
 }
 
-/** What a schema holds under its optional, default, pipe and union wrappings; of a union its first map or list. */
-export function unwrapped(schema: z.core.$ZodType): z.core.$ZodType {
-  if (schema instanceof z.ZodOptional) return unwrapped(schema.unwrap());
-  if (schema instanceof z.ZodPipe) return unwrapped(schema.in);
+export interface Metadata {
+  readonly description?: string;
+  readonly example?: string;
+  readonly measure?: string;
+  readonly unit?: string;
+}
+
+/**
+ * What a schema holds under its optional, pipe and union wrappings. Of a union it is the map where
+ * there is one; of a union of maps the one whose `kind` the value has.
+ */
+export function unwrapped(schema: z.core.$ZodType, value?: unknown): z.core.$ZodType {
+  if (schema instanceof z.ZodOptional) return unwrapped(schema.unwrap(), value);
+  if (schema instanceof z.ZodPipe) return unwrapped(schema.in, value);
   if (schema instanceof z.ZodUnion) {
-    return schema.options.map(unwrapped).find((option) => option instanceof z.ZodObject) ?? schema;
+    const maps = schema.options
+      .map((option) => unwrapped(option as z.core.$ZodType))
+      .filter((option) => option instanceof z.ZodObject);
+    if (maps.length < 2) return maps[0] ?? schema;
+    const kind = isRecord(value) ? value.kind : undefined;
+    return maps.find((map) => kindsOf(map).has(kind)) ?? schema;
   }
   return schema;
 }
 
+const isRecord = (value: unknown): value is Record<string, unknown> =>
+  value !== null && typeof value === "object" && !Array.isArray(value);
+
+const kindsOf = (map: z.ZodObject): ReadonlySet<unknown> => {
+  const kind = map.shape.kind;
+  return kind instanceof z.ZodLiteral ? kind.values : new Set();
+};
+
+/** The words that `kind` may be in a union of maps. */
+export const kindsOfUnion = (schema: z.core.$ZodType): string[] =>
+  schema instanceof z.ZodUnion
+    ? schema.options.flatMap((option) => {
+        const map = unwrapped(option as z.core.$ZodType);
+        return map instanceof z.ZodObject ? [...kindsOf(map)].map(String) : [];
+      })
+    : [];
+
 /** Metadata of a schema or of what it wraps, the outermost first. */
-export function metadataOf(schema: z.core.$ZodType): { description?: string; example?: string; measure?: string } {
-  const own = z.globalRegistry.get(schema) ?? {};
-  const inner = schema instanceof z.ZodOptional ? metadataOf(schema.unwrap()) : {};
-  return { ...inner, ...own } as { description?: string; example?: string; measure?: string };
+export function metadataOf(schema: z.core.$ZodType): Metadata {
+  const own = (z.globalRegistry.get(schema) ?? {}) as Metadata;
+  return schema instanceof z.ZodOptional ? { ...metadataOf(schema.unwrap()), ...own } : own;
 }
 
 /** The schema at a path of keys and indices; undefined where the path leaves the schema. */
-export function schemaAt(schema: z.core.$ZodType, path: readonly (string | number)[]): z.core.$ZodType | undefined {
+export function schemaAt(schema: z.core.$ZodType, path: Path, value?: unknown): z.core.$ZodType | undefined {
   let current: z.core.$ZodType | undefined = schema;
+  let at = value;
   for (const step of path) {
     if (current === undefined) return undefined;
-    const inner = unwrapped(current);
+    const inner = unwrapped(current, at);
     if (inner instanceof z.ZodObject) {
       current = typeof step === "string" && Object.hasOwn(inner.shape, step) ? inner.shape[step] : undefined;
     } else if (inner instanceof z.ZodArray) {
@@ -42,14 +75,19 @@ export function schemaAt(schema: z.core.$ZodType, path: readonly (string | numbe
     } else {
       return undefined;
     }
+    at =
+      at !== null && typeof at === "object" && Object.hasOwn(at, step)
+        ? (at as Record<string, unknown>)[step]
+        : undefined;
   }
   return current;
 }
 
-export function describeSchema(schema: z.core.$ZodType, path: readonly (string | number)[]): SchemaShape | undefined {
-  const at = schemaAt(schema, path);
+/** @param value of the whole, by which unions are told apart */
+export function describeSchema(schema: z.core.$ZodType, path: Path, value: unknown): SchemaShape | undefined {
+  const at = schemaAt(schema, path, value);
   if (at === undefined) return undefined;
-  const inner = unwrapped(at);
+  const inner = unwrapped(at, valueBelow(value, path));
   const { description, example, measure } = metadataOf(at);
   return {
     kind: inner instanceof z.ZodObject ? "map" : inner instanceof z.ZodArray ? "list" : "value",
@@ -59,3 +97,12 @@ export function describeSchema(schema: z.core.$ZodType, path: readonly (string |
     ...(measure === undefined ? {} : { measure }),
   };
 }
+
+const valueBelow = (value: unknown, path: Path): unknown =>
+  path.reduce<unknown>(
+    (at, step) =>
+      at !== null && typeof at === "object" && Object.hasOwn(at, step)
+        ? (at as Record<string, unknown>)[step]
+        : undefined,
+    value,
+  );

@@ -1,8 +1,10 @@
 /**
- * The vocabulary of the job file and of the library files, in one place. From here come the checks,
- * the JSON Schema for editors (`schema-files.ts`) and the reference page (`schema-reference.ts`).
+ * The vocabulary of the job file. Together with `schema-library.ts`, `schema-survey.ts` and
+ * `schema-contract.ts` it is the one place where it stands: from it come the checks, the JSON Schema
+ * for editors (`schema-files.ts`) and the reference page (`schema-reference.ts`).
  */
 import { z } from "zod";
+import { contractSchema } from "./schema-contract.ts";
 import {
   choice,
   count,
@@ -10,9 +12,8 @@ import {
   dateAndTime,
   flag,
   height,
+  idOrEntry,
   jobId,
-  libraryLength,
-  measure,
   partId,
   planOffset,
   planPoint,
@@ -21,211 +22,9 @@ import {
   thickness,
   words,
 } from "./schema-leaves.ts";
-
-/** Most entries of each list. Stated so that a slip of the mouse cannot stall the office's machine. */
-export const LIMITS = {
-  rooms: 200,
-  wallsOfRoom: 400,
-  columnsOfRoom: 400,
-  doorsOfRoom: 60,
-  benchMarks: 200,
-  setUps: 200,
-  points: 5_000,
-  readings: 1_000_000,
-  list: 200,
-} as const;
-
-const dataSheet = z
-  .strictObject({
-    title: words("The data sheet that the values were read from.", "Maker's data sheet, underlayment, 2026-02"),
-    date: date("Date of the data sheet.", "2026-02-01").optional(),
-    example: flag("True for values that ship with the program: check them against the bag.", true).optional(),
-  })
-  .meta({ description: "Where the values come from." });
-
-const depthRange = z
-  .strictObject({
-    least: libraryLength("Least depth on this substrate.", "1/8 in"),
-    greatest: libraryLength("Greatest depth on this substrate, in as many lifts as it takes.", "1-1/2 in"),
-  })
-  .meta({ description: "Least and greatest depth on one kind of substrate." });
-
-const MINUTES = { least: 0, greatest: 60 * 24 * 60, above: true };
-
-export const materialSchema = z
-  .strictObject({
-    id: partId("What jobs call this material.", "cement-50lb"),
-    name: words("Name for the sheets.", "Cement-based levelling underlayment, 50 lb"),
-    binder: choice(["cement", "gypsum"], "What it sets by.", "cement"),
-    data_sheet: dataSheet,
-    bag: measure("mass", "Weight of a bag.", "50 lb", { least: 1, greatest: 2000 }),
-    yield: measure("volume", "Volume of mix that a bag makes.", "0.49 ft³", { least: 0.1, greatest: 2000 }),
-    water: measure("volume", "Water for a bag.", "5 qt", { least: 0.1, greatest: 2000 }),
-    wet_density: measure(
-      "density",
-      "Density of the fresh mix. Bag and water must balance yield × density within 5 %.",
-      "123 lb/ft³",
-      { least: 0.2, greatest: 5 },
-    ),
-    flow_time: measure("time", "How long the mix flows, from powder meeting water.", "15 min", MINUTES),
-    healing_time: measure(
-      "time",
-      "How long a fresh edge still closes with the mix beside it.",
-      "10 min",
-      MINUTES,
-    ).optional(),
-    walk_on: measure("time", "When the floor may be walked on.", "3 h", MINUTES).optional(),
-    depth_on: z
-      .strictObject({
-        concrete: depthRange.optional(),
-        wood: depthRange.optional(),
-        "old-covering": depthRange.optional(),
-      })
-      .meta({ description: "Depths by what it is poured on. A substrate that is not named here is refused." }),
-    greatest_lift: libraryLength("Greatest depth of one lift.", "1-1/2 in"),
-    wait_between_lifts: measure("time", "Least wait before the next lift.", "16 h", MINUTES).optional(),
-    greatest_fall: measure("fall", "Steepest fall that it can be poured to: 0 for a mix that seeks level.", "0 mm/m", {
-      least: 0,
-      greatest: 1000,
-    }),
-    pin_spacing: libraryLength("Greatest distance between height pins.", "8 ft"),
-    pin_spacing_at_doors: libraryLength(
-      "Greatest distance between height pins along doors and critical heights.",
-      "3 ft",
-    ),
-  })
-  .meta({ description: "A levelling material and what its data sheet says." });
-
-const primerCoat = z
-  .strictObject({
-    water_to_one: count("Parts of water to one part of concentrate: 0 for neat.", 3, {
-      least: 0,
-      greatest: 100,
-      whole: false,
-    }),
-    coverage: measure("coverage", "What a unit of the diluted primer covers.", "200 ft²/gal", {
-      least: 0,
-      greatest: 1000,
-      above: true,
-    }),
-  })
-  .meta({ description: "One coat of primer." });
-
-const primerCoats = (description: string) => z.array(primerCoat).min(1).max(10).meta({ description });
-
-export const primerSchema = z
-  .strictObject({
-    id: partId("What jobs call this primer.", "acrylic-primer"),
-    name: words("Name for the sheets.", "Acrylic primer"),
-    data_sheet: dataSheet,
-    coats_on: z
-      .strictObject({
-        porous: primerCoats("Coats on a porous slab, in order."),
-        dense: primerCoats("Coats on a dense slab, in order."),
-      })
-      .meta({ description: "Coats by how the slab absorbs water." }),
-  })
-  .meta({ description: "A primer." });
-
-export const pinSchema = z
-  .strictObject({
-    id: partId("What jobs call these pins.", "adhesive-pin-3in"),
-    name: words("Name for the sheets.", "Adhesive height pin, 3 in"),
-    foot: libraryLength("Thickness of the pin's foot.", "1/16 in", "not-negative"),
-    scale_counts_foot: flag("True where the scale on the pin counts from the slab, the foot included.", true),
-    least_cut: libraryLength("Shortest length that can be cut: below it no pin, grind.", "1/8 in"),
-    greatest_cut: libraryLength("Longest length that the pin gives.", "3 in"),
-    recut_at: libraryLength("Difference of the check reading at which a pin is cut again.", "1/16 in"),
-  })
-  .meta({ description: "A kind of height pin." });
-
-export const instrumentSchema = z
-  .strictObject({
-    id: partId("What jobs call this instrument.", "hose-level"),
-    name: words("Name for the sheets.", "Hydrostatic hose level, 75 ft"),
-    kind: choice(["hose", "other"], "Whether a hose limits its reach.", "hose"),
-    reading_sd: libraryLength("Standard deviation of one reading.", "0.5 mm"),
-    hose_length: libraryLength("Length of the hose.", "75 ft").optional(),
-    range: libraryLength("Greatest height above or below zero that it reads.", "60 mm").optional(),
-  })
-  .meta({ description: "A level." });
-
-export const crewSchema = z
-  .strictObject({
-    id: partId("What jobs call this crew.", "two-barrel"),
-    name: words("Name for the sheets.", "Two barrels, five people"),
-    people: count("People at the pour.", 5, { least: 1, greatest: 200, whole: true }),
-    barrels: count("Mixing barrels.", 2, { least: 1, greatest: 50, whole: true }),
-    bags_per_barrel: count("Bags mixed in one barrel at a time.", 2, { least: 1, greatest: 200, whole: true }),
-    barrel_cycle: measure(
-      "time",
-      "The whole cycle of one barrel: measure, charge, mix, carry, empty, rinse.",
-      "6 min",
-      MINUTES,
-    ),
-    mix_time: measure("time", "Mixing time inside that cycle.", "2.5 min", MINUTES),
-    lane_width: libraryLength("Width of a lane that this crew rakes.", "10 ft"),
-  })
-  .meta({ description: "A crew and its mixers." });
-
-export const companySchema = z
-  .strictObject({
-    name: words("The contractor's name, for the title block.", "Harbor Level Floors"),
-    address: words("Postal address.", "14 Quay Lane, Port Ellery").optional(),
-    phone: words("Telephone.", "555-0142").optional(),
-    site: words("Address of the contractor's site, for the code that a telephone scans.", "floors.example").optional(),
-  })
-  .meta({ description: "The contractor." });
-
-const pallet = z
-  .strictObject({
-    length: libraryLength("Length of a pallet.", "48 in"),
-    width: libraryLength("Width of a pallet.", "40 in"),
-    tare: measure("mass", "Weight of the empty pallet.", "40 lb", { least: 0, greatest: 500 }),
-    bags: count("Bags on a full pallet.", 56, { least: 1, greatest: 500, whole: true }),
-  })
-  .meta({ description: "How bags are delivered." });
-
-const loss = measure("share", "Material lost in barrels, hoses and spills, as a share of the volume.", "5 %", {
-  least: 0,
-  greatest: 0.5,
-});
-const profile = thickness("Mean depth that the roughness of the prepared surface swallows.", "0.5 mm");
-
-/** What holds for the office's jobs unless a job says otherwise. */
-export const usualSchema = z
-  .strictObject({
-    paper: choice(["letter", "a4"], "Paper: letter and tabloid, or A4 and A3.", "letter").optional(),
-    primer: partId("Primer.", "acrylic-primer").optional(),
-    pins: partId("Height pins.", "adhesive-pin-3in").optional(),
-    crew: partId("Crew.", "two-barrel").optional(),
-    pour: z
-      .strictObject({
-        loss: loss.optional(),
-        profile: libraryLength(
-          "Mean depth that the roughness of the prepared surface swallows.",
-          "0.5 mm",
-          "not-negative",
-        ).optional(),
-        pallet: pallet.optional(),
-      })
-      .optional()
-      .meta({ description: "Allowances and delivery." }),
-  })
-  .meta({ description: "What holds for every job that does not say otherwise." });
-
-/** A library file holds any of these; entries of several files are taken together. */
-export const librarySchema = z
-  .strictObject({
-    company: companySchema.optional(),
-    usual: usualSchema.optional(),
-    materials: z.array(materialSchema).max(LIMITS.list).optional().meta({ description: "Levelling materials." }),
-    primers: z.array(primerSchema).max(LIMITS.list).optional().meta({ description: "Primers." }),
-    pins: z.array(pinSchema).max(LIMITS.list).optional().meta({ description: "Height pins." }),
-    instruments: z.array(instrumentSchema).max(LIMITS.list).optional().meta({ description: "Levels." }),
-    crews: z.array(crewSchema).max(LIMITS.list).optional().meta({ description: "Crews." }),
-  })
-  .meta({ description: "A library file: what jobs share." });
+import { companySchema, crewSchema, loss, materialSchema, pallet, pinSchema, primerSchema } from "./schema-library.ts";
+import { LIMITS } from "./schema-limits.ts";
+import { benchMarkSchema, finishedSchema, surveySchema } from "./schema-survey.ts";
 
 const vertices = (description: string) =>
   z
@@ -234,7 +33,7 @@ const vertices = (description: string) =>
     .max(LIMITS.wallsOfRoom)
     .meta({ description, example: "[[0, 0], [24', 0], [24', 18'], [0, 18']]", measure: "corners" });
 
-const obstacleSchema = z
+export const obstacleSchema = z
   .strictObject({
     id: partId("Label on the plan.", "C1"),
     center: planPoint("Its middle.", "[12', 9']").optional(),
@@ -246,7 +45,7 @@ const obstacleSchema = z
     description: "A column, shaft or hole in the floor: by `center` with `size` or `diameter`, or by `vertices`.",
   });
 
-const doorSchema = z
+export const doorSchema = z
   .strictObject({
     id: partId("Label on the plan.", "D1"),
     wall: count("Number of the wall that it is in, counted as taped.", 1, {
@@ -303,15 +102,6 @@ export const roomSchema = z
   })
   .meta({ description: "A room by the inside faces of its walls: `walls` or `vertices`." });
 
-export const benchMarkSchema = z
-  .strictObject({
-    id: partId("Label on the plan.", "BM1"),
-    at: planPoint("Where it is.", "[2', 0]"),
-    level: height("Its level above the job's zero.", "12 mm"),
-    description: words("What it is.", "Brass plug in the sill of the street door").optional(),
-  })
-  .meta({ description: "A bench mark." });
-
 export const floorSchema = z
   .strictObject({
     support: choice(["on-ground", "suspended"], "Whether the floor spans.", "on-ground"),
@@ -326,58 +116,6 @@ export const floorSchema = z
       .meta({ description: "Who accepted the added load. Without it a suspended floor is on HOLD." }),
   })
   .meta({ description: "The floor that is poured on." });
-
-export const setUpSchema = z
-  .strictObject({
-    id: partId("Name of the set-up.", "S1"),
-    instrument: partId("The level, by its id in the library.", "hose-level"),
-    reservoir: planPoint("Where the reservoir or the tripod stood.", "[12', 2']").optional(),
-    date: date("Day of the readings.", "2027-02-26").optional(),
-    numbers_are: choice(
-      ["below zero", "above zero", "below zero, minus is above", "above zero, minus is below"],
-      "Which side of zero a number without a sign means. The long forms say that the sheet has both sides on purpose.",
-      "below zero",
-    ),
-    unit: choice(["mm", "in"], "Unit of the readings, where it is not the job's unit of height.", "mm").optional(),
-    readings: z
-      .string({ error: () => "readings as a block: `readings: |`, then a row to a line" })
-      .optional()
-      .meta({
-        description:
-          "The sheet as written, a row to a line: letter, then one reading a grid point from number 1 on, - where none was read. A line with a whole point id holds one reading.",
-        example: "A  14  12  11.5  9",
-        measure: "readings",
-      }),
-  })
-  .meta({ description: "One position and zero of the level." });
-
-export const extraPointSchema = z
-  .strictObject({
-    id: partId("Label on the plan; not one of the grid's.", "drain-1"),
-    at: planPoint("Where it is.", "[7', 11']"),
-    note: words("What is there.", "Edge of the floor drain").optional(),
-  })
-  .meta({ description: "A point that is read off the grid." });
-
-export const gridSchema = z
-  .strictObject({
-    origin: planPoint("Where A1 is.", "[2', 2']"),
-    spacing: planSize("Distance between grid lines, both ways.", "6'").optional(),
-    spacing_east: planSize("Distance between numbered lines.", "8'").optional(),
-    spacing_north: planSize("Distance between lettered lines.", "6'").optional(),
-  })
-  .meta({
-    description:
-      "The grid: letters count north from A (I and O are skipped), numbers count east from 1. Give `spacing`, or both of the others.",
-  });
-
-export const surveySchema = z
-  .strictObject({
-    grid: gridSchema,
-    points: z.array(extraPointSchema).max(LIMITS.points).optional().meta({ description: "Points off the grid." }),
-    set_ups: z.array(setUpSchema).max(LIMITS.setUps).optional().meta({ description: "Set-ups with their readings." }),
-  })
-  .meta({ description: "What is read, where, and what was read." });
 
 const layerSchema = z
   .strictObject({
@@ -407,37 +145,10 @@ export const pourSchema = z
   .strictObject({
     start: dateAndTime("First batch.", "2027-03-04 07:30").optional(),
     loss: loss.optional(),
-    profile: profile.optional(),
+    profile: thickness("Mean depth that the roughness of the prepared surface swallows.", "0.5 mm").optional(),
     pallet: pallet.optional(),
   })
   .meta({ description: "The pour." });
-
-export const contractSchema = z
-  .strictObject({
-    tolerance: z
-      .strictObject({
-        text: words("The tolerance as the contract states it.", "3/16 in in 10 ft"),
-        source: words("Where it is stated.", "Section 03 54 16, 3.4"),
-      })
-      .optional()
-      .meta({ description: "Tolerance of the finished floor." }),
-    allowed_bags: count("Bags that the price includes.", 140, {
-      least: 0,
-      greatest: 1_000_000,
-      whole: true,
-    }).optional(),
-    allowed_depth: thickness("Mean depth that the price includes.", "3/8 in").optional(),
-    allowed_dead_load: measure("load", "Dead load that the structure may take on.", "15 psf", {
-      least: 0,
-      greatest: 10_000,
-    }).optional(),
-  })
-  .meta({ description: "What was agreed." });
-
-const idOrEntry = <T extends z.ZodType>(what: string, example: string, entry: T) =>
-  z
-    .union([partId(`The ${what} by its id in the library.`, example), entry])
-    .meta({ description: `The ${what}: by its id in the library, or written out.`, example, measure: "id or entry" });
 
 export const jobSchema = z
   .strictObject({
@@ -445,7 +156,7 @@ export const jobSchema = z
     title: words("Title for the sheets.", "Tern Street Clinic, ground floor"),
     place: words("Where it is.", "3 Tern Street, Port Ellery").optional(),
     client: words("Client.", "Tern Street Health").optional(),
-    general_contractor: words("General contractor.", "Ostrava Building").optional(),
+    general_contractor: words("General contractor.", "Marrow Lane Builders").optional(),
     contract_reference: words("Contract or order number.", "TSC-031").optional(),
     dated: date("Date of this version of the job file.", "2027-03-01").optional(),
     company: companySchema.optional(),
@@ -481,6 +192,7 @@ export const jobSchema = z
     crew: idOrEntry("crew", "two-barrel", crewSchema).optional(),
     pour: pourSchema.optional(),
     contract: contractSchema.optional(),
+    finished: finishedSchema.optional(),
     notes: z
       .array(words("A note.", "Freight lift holds 4,000 lb."))
       .max(50)
@@ -493,7 +205,3 @@ export type JobText = z.output<typeof jobSchema>;
 export type RoomText = z.output<typeof roomSchema>;
 export type ObstacleText = z.output<typeof obstacleSchema>;
 export type DoorText = z.output<typeof doorSchema>;
-export type SetUpText = z.output<typeof setUpSchema>;
-export type GridText = z.output<typeof gridSchema>;
-export type ExtraPointText = z.output<typeof extraPointSchema>;
-export type BenchMarkText = z.output<typeof benchMarkSchema>;

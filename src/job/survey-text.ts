@@ -1,36 +1,121 @@
-/** The survey as typed: grid, points off it, and set-ups with their readings, sign and unit turned once. */
-import { type Millimetres, MM_PER_INCH } from "../units.ts";
+/** A survey as typed, before the pour or after it: grid, points off it, set-ups, lines and gaps by hand. */
+import type { Millimetres, Share } from "../units.ts";
 import { isGridPointId } from "./grid-names.ts";
-import { readEntryOf } from "./job-entries.ts";
+import { buildGaps, buildLines } from "./hand-readings.ts";
+import { type JobReader, objectAt, refuseClashes, toMetres, toMillimetres, toPoint } from "./job-reader.ts";
+import type { Library } from "./library.ts";
+import type { AdjustmentRules, BenchMark, ExtraPoint, FinishedSpec, GridSpec, Room, SurveySpec } from "./model.ts";
+import { type At, part, parts } from "./schema-parts.ts";
 import {
-  type JobReader,
-  objectAt,
-  objectAtPlace,
-  refuseClashes,
-  toMetres,
-  toPoint,
-  warnAt,
-  warnAtPlace,
-} from "./job-reader.ts";
-import { type Library, readInstrument } from "./library.ts";
-import type { BenchMark, ExtraPoint, GridSpec, Instrument, Reading, SetUp } from "./model.ts";
-import { readSheet, type SheetReading } from "./reading-sheet.ts";
-import type { ExtraPointText, GridText, SetUpText } from "./schema.ts";
-import { nodeAt, offsetsInFile, type Path } from "./yaml-text.ts";
+  type AdjustmentText,
+  adjustmentSchema,
+  type ExtraPointText,
+  extraPointSchema,
+  type GridText,
+  gapSchema,
+  gridSchema,
+  lineSchema,
+  setUpSchema,
+} from "./schema-survey.ts";
+import { buildSetUps } from "./set-ups.ts";
+import { type Path, valueAt } from "./yaml-places.ts";
 
-/** Closer grid lines than this are a slip of the unit: a quarter of a foot is finer than any floor is read. */
+/** What a survey may refer to. */
+export interface SurveyContext {
+  readonly library: Library;
+  readonly rooms: readonly Room[];
+  readonly benchMarks: readonly BenchMark[];
+}
+
+/** Builds the survey at `survey`; undefined after objecting to its grid. */
+export function buildSurvey(reader: JobReader, context: SurveyContext): SurveySpec | undefined {
+  const gridText = part(reader.document, ["survey", "grid"], gridSchema);
+  const grid = gridText && buildGrid(reader, gridText, ["survey", "grid"]);
+  const points = buildPoints(
+    reader,
+    parts(reader.document, ["survey", "points"], extraPointSchema),
+    context.benchMarks,
+  );
+  const rest = buildReadings(reader, ["survey"], points, context);
+  return grid && { grid, extraPoints: points, ...rest };
+}
+
+/** Builds `finished` where the job has it. Grid and points of the survey hold on, unless it gives its own. */
+export function buildFinished(
+  reader: JobReader,
+  survey: SurveySpec | undefined,
+  poured: { readonly date: string; readonly poured?: string | undefined },
+  context: SurveyContext,
+): FinishedSpec | undefined {
+  const { document } = reader;
+  const gridText = part(document, ["finished", "grid"], gridSchema);
+  const ownGrid = gridText && buildGrid(reader, gridText, ["finished", "grid"]);
+  const own = buildPoints(reader, parts(document, ["finished", "points"], extraPointSchema), context.benchMarks);
+  const ownIds = new Set(own.map(({ id }) => id));
+  const points = [...(survey?.extraPoints ?? []).filter(({ id }) => !ownIds.has(id)), ...own];
+  const rest = buildReadings(reader, ["finished"], points, context);
+  const grid = valueAt(document, ["finished", "grid"]) === undefined ? survey?.grid : ownGrid;
+  if (grid === undefined) return undefined;
+  return {
+    date: poured.date,
+    ...(poured.poured === undefined ? {} : { poured: poured.poured }),
+    survey: { grid, extraPoints: points, ...rest },
+  };
+}
+
+/** Keys that the readings of a set-up can be checked without. */
+const SET_UP_EXTRAS = [
+  "reservoir",
+  "date",
+  "repeats",
+  "times",
+  "zero_checks",
+  "struck",
+  "stood_on",
+  "temperature",
+  "after_work",
+];
+
+function buildReadings(
+  reader: JobReader,
+  path: Path,
+  points: readonly ExtraPoint[],
+  { library, rooms, benchMarks }: SurveyContext,
+): Pick<SurveySpec, "setUps" | "byHand" | "adjustment"> {
+  const { document } = reader;
+  const labels = new Set([...points, ...benchMarks].map(({ id }) => id));
+  const setUps = buildSetUps(
+    reader,
+    parts(document, [...path, "set_ups"], setUpSchema, SET_UP_EXTRAS),
+    library,
+    labels,
+  );
+  const adjustmentText = part(document, [...path, "adjustment"], adjustmentSchema);
+  const lines = buildLines(reader, parts(document, [...path, "lines"], lineSchema), rooms);
+  const gaps = buildGaps(reader, parts(document, [...path, "gaps"], gapSchema));
+  return {
+    setUps,
+    ...(adjustmentText === undefined ? {} : { adjustment: buildAdjustment(reader, adjustmentText) }),
+    ...(lines.length + gaps.length === 0 ? {} : { byHand: { lines, gaps } }),
+  };
+}
+
+/** Closer grid lines than this are a slip of the unit: 2 in is finer than any floor is read. */
 const CLOSEST_GRID_M = 0.05;
 
-export function buildGrid(reader: JobReader, text: GridText, path: Path): GridSpec | undefined {
+function buildGrid(reader: JobReader, text: GridText, path: Path): GridSpec | undefined {
   const { origin, spacing, spacing_east: east, spacing_north: north } = text;
   const both = east !== undefined && north !== undefined;
-  if ((spacing === undefined) === !both || (spacing !== undefined && (east !== undefined || north !== undefined))) {
+  const either = east !== undefined || north !== undefined;
+  if (spacing === undefined ? !both : either) {
     objectAt(reader, path, {
       code: "grid-spacing",
       message:
-        spacing === undefined
-          ? "The grid has no spacing, or has it one way only."
-          : "The grid gives spacing, and spacing_east or spacing_north besides.",
+        spacing !== undefined
+          ? "The grid gives spacing, and spacing_east or spacing_north besides."
+          : either
+            ? "The grid has a spacing one way only."
+            : "The grid has no spacing.",
       expected: "spacing: 6' — or spacing_east and spacing_north",
     });
     return undefined;
@@ -39,25 +124,22 @@ export function buildGrid(reader: JobReader, text: GridText, path: Path): GridSp
   const spacingNorth = toMetres(reader, (spacing ?? north)!);
   const least = Math.min(spacingEast, spacingNorth);
   if (least < CLOSEST_GRID_M) {
-    objectAt(
-      reader,
-      [...path, spacing === undefined ? (spacingEast === least ? "spacing_east" : "spacing_north") : "spacing"],
-      {
-        code: "grid-too-close",
-        message: `Grid lines ${Number((least * 1000).toFixed(3))} mm apart are closer than any floor is read.`,
-        expected: `at least ${CLOSEST_GRID_M * 1000} mm`,
-        hint: "Check the unit.",
-      },
-    );
+    const key = spacing !== undefined ? "spacing" : spacingEast === least ? "spacing_east" : "spacing_north";
+    objectAt(reader, [...path, key], {
+      code: "grid-too-close",
+      message: `Grid lines ${Number((least * 1000).toFixed(3))} mm apart are closer than any floor is read.`,
+      expected: `at least ${CLOSEST_GRID_M * 1000} mm`,
+      hint: "Check the unit.",
+    });
     return undefined;
   }
   return { origin: toPoint(reader, origin), spacingEast, spacingNorth };
 }
 
 /** Points off the grid. Bench marks are read by their ids too, so both share one set of names. */
-export function buildPoints(
+function buildPoints(
   reader: JobReader,
-  points: readonly { readonly text: ExtraPointText; readonly path: Path }[],
+  points: readonly At<ExtraPointText>[],
   benchMarks: readonly BenchMark[],
 ): ExtraPoint[] {
   refuseClashes(reader, "points and bench marks", [
@@ -70,6 +152,7 @@ export function buildPoints(
   });
 }
 
+/** A point off the grid that is called like one on it could not be told from it in the readings. */
 export function refuseGridName(reader: JobReader, id: string, path: Path): void {
   if (!isGridPointId(id)) return;
   objectAt(reader, path, {
@@ -80,118 +163,21 @@ export function refuseGridName(reader: JobReader, id: string, path: Path): void 
   });
 }
 
-export function buildSetUps(
-  reader: JobReader,
-  setUps: readonly { readonly text: SetUpText; readonly path: Path }[],
-  library: Library,
-  pointIds: ReadonlySet<string>,
-): SetUp[] {
-  refuseClashes(
-    reader,
-    "set-ups",
-    setUps.map(({ text, path }) => ({ id: text.id, path: [...path, "id"] })),
-  );
-  return setUps.flatMap(({ text, path: at }): SetUp[] => {
-    const instrument = readEntryOf(
-      reader,
-      library.instruments,
-      text.instrument,
-      "instrument",
-      [...at, "instrument"],
-      readInstrument,
-    );
-    const readings = readReadings(reader, text, at, pointIds, instrument);
-    if (instrument === undefined) return [];
-    return [
-      {
-        id: text.id,
-        instrument,
-        ...(text.reservoir === undefined ? {} : { reservoir: toPoint(reader, text.reservoir) }),
-        ...(text.date === undefined ? {} : { date: text.date }),
-        readings,
-      },
-    ];
-  });
-}
-
-function readReadings(
-  reader: JobReader,
-  text: SetUpText,
-  path: Path,
-  pointIds: ReadonlySet<string>,
-  instrument: Instrument | undefined,
-): Reading[] {
-  if (text.readings === undefined) return [];
-  const unit = text.unit ?? reader.units.height;
-  const sheet = readSheet(text.readings, unit, pointIds);
-  const placeOf = placesInBlock(reader, [...path, "readings"]);
-  for (const { offset, span, ...finding } of sheet.problems) objectAtPlace(reader, placeOf(offset, span), finding);
-
-  const side = text.numbers_are.startsWith("below") ? "below" : "above";
-  const mmPerUnit = unit === "in" ? MM_PER_INCH : 1;
-  const readings = sheet.readings.map((reading): Reading => {
-    const height = reading.value * mmPerUnit;
-    // Zero less the height, so that a reading of zero is a plain 0 and not -0.
-    const level = (side === "below" ? 0 - height : height) as Millimetres;
-    return {
-      pointId: reading.pointId,
-      level,
-      typed: { text: reading.text, unit, side },
-      place: placeOf(reading.offset, reading.span),
-    };
-  });
-  warnOfSigns(reader, text, sheet.readings, readings, path);
-  if (instrument?.range !== undefined) warnOfRange(reader, readings, instrument.range, instrument.name);
-  return readings;
-}
-
-/** Places in the block, found through one table for all of them. */
-function placesInBlock(reader: JobReader, path: Path) {
-  const { source, root } = reader.document;
-  const { node } = nodeAt(root, path);
-  const offsets = node.kind === "scalar" ? offsetsInFile(source, node) : undefined;
-  return (offset: number, span: number) =>
-    source.placeAt(offsets?.[offset] ?? (node.kind === "scalar" ? node.start : 0), span);
-}
-
-/** The sheet says on which side of zero its numbers are: a minus among them is doubtful, and so is nothing but minus. */
-function warnOfSigns(
-  reader: JobReader,
-  text: SetUpText,
-  typed: readonly SheetReading[],
-  readings: readonly Reading[],
-  path: Path,
-): void {
-  if (text.numbers_are.includes("minus")) return;
-  const negative = typed.flatMap(({ value }, k) => (value < 0 ? [k] : []));
-  if (negative.length === 0) return;
-  const other = text.numbers_are === "below zero" ? "above zero" : "below zero";
-  if (negative.length === typed.filter(({ value }) => value !== 0).length && typed.length > 1) {
-    warnAt(reader, [...path, "numbers_are"], {
-      code: "every-reading-negative",
-      message: `Set-up ${text.id}: numbers are ${text.numbers_are}, and every reading has a minus besides: they are taken as ${other}.`,
-      hint: "If the minus only says the side again, leave it out of the readings.",
-    });
-    return;
-  }
-  for (const k of negative.slice(0, 5)) {
-    const { pointId, place } = readings[k]!;
-    const more = negative.length > 5 && k === negative[4] ? ` So do ${negative.length - 5} more.` : "";
-    warnAtPlace(reader, place, {
-      code: "mixed-signs",
-      message: `Set-up ${text.id}: numbers are ${text.numbers_are}, but ${pointId} has a minus: it is taken as ${other}.${more}`,
-      hint: "Check it against the sheet.",
-    });
-  }
-}
-
-function warnOfRange(reader: JobReader, readings: readonly Reading[], range: Millimetres, name: string): void {
-  const past = readings.filter(({ level }) => Math.abs(level) > range);
-  for (const { pointId, place, typed } of past.slice(0, 5)) {
-    warnAtPlace(reader, place, {
-      code: "reading-past-range",
-      message: `${typed.text} ${typed.unit} at ${pointId} is more than the ${name} reads (${Number(range.toFixed(1))} mm).`,
-      hint: "Check the reading and its unit.",
-    });
-  }
+function buildAdjustment(reader: JobReader, text: AdjustmentText): AdjustmentRules {
+  const { alpha, power, sigma, drift, closing } = text;
+  return {
+    alpha: alpha as Share,
+    power: power as Share,
+    sigma,
+    drift,
+    ...(closing === undefined
+      ? {}
+      : {
+          closing: {
+            per: closing.per,
+            k: toMillimetres(reader, closing.k) as Millimetres,
+            source: closing.source,
+          },
+        }),
+  };
 }
