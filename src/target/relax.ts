@@ -1,13 +1,6 @@
 /** What it costs to keep a wish, by giving some of it up and solving again. */
-import type { Litres, Millimetres, MillimetresPerMetre } from "../units.ts";
-import {
-  type Contradiction,
-  type Ground,
-  groundUnder,
-  type LeastPlane,
-  leastPlane,
-  volumeToOrder,
-} from "./least-plane.ts";
+import type { Litres, Millimetres, MillimetresPerMetre, SquareMetres } from "../units.ts";
+import { type Contradiction, type Ground, groundUnder, type LeastPlane, volumeToOrder } from "./least-plane.ts";
 import { solvePlane } from "./plane-program.ts";
 import {
   firstConstraint,
@@ -25,6 +18,7 @@ export interface Steps {
   readonly height: Millimetres;
   readonly fall: MillimetresPerMetre;
   readonly volume: Litres;
+  readonly area: SquareMetres;
 }
 
 /** Steps that are tried before a wish counts as one that does not help. */
@@ -35,7 +29,7 @@ export type Relaxation =
   | {
       readonly kind: "enough";
       readonly wish: Wish;
-      /** In the unit of the wish: mm, mm/m or litres. */
+      /** In the unit of the wish: mm, mm/m, litres or m². */
       readonly by: number;
       readonly plane: Plane;
       readonly volume: Litres;
@@ -47,17 +41,19 @@ export type Relaxation =
  * For each wish of the contradiction: how far it must be given up, in whole steps, until a plane exists, and the
  * least volume then. To give up some of the least depth means to grind; to give up some of the greatest, to fill the
  * deep places first.
+ * @param solve what the contradiction came from: `leastPlane` or `lowestLevel`
  */
 export function relaxations(
   floor: ZoneFloor,
   wishes: PlaneWishes,
   { wishes: contradicting }: Contradiction,
   steps: Steps,
+  solve: (floor: ZoneFloor, wishes: PlaneWishes) => { readonly kind: "found"; readonly plane: Plane } | Contradiction,
 ): readonly Relaxation[] {
   return contradicting.map((wish): Relaxation => {
     const step = stepOf(wish, steps);
-    const attempt = (count: number): LeastPlane | undefined => {
-      const result = leastPlane(floor, givenUp(wishes, wish, count * step));
+    const attempt = (count: number): { readonly plane: Plane } | undefined => {
+      const result = solve(floor, givenUp(wishes, wish, count * step));
       return result.kind === "found" ? result : undefined;
     };
     let enough = MOST_STEPS;
@@ -86,10 +82,11 @@ export function relaxations(
 
 function stepOf(wish: Wish, steps: Steps): number {
   if (wish.kind === "greatest-fall") return steps.fall;
+  if (wish.kind === "ground-area") return steps.area;
   return wish.kind === "volume" ? steps.volume : steps.height;
 }
 
-/** The wishes with one of them given up by so much: mm, mm/m or litres. */
+/** The wishes with one of them given up by so much: mm, mm/m, litres or m². */
 export function givenUp(wishes: PlaneWishes, wish: Wish, by: number): PlaneWishes {
   switch (wish.kind) {
     case "least-depth":
@@ -111,6 +108,8 @@ export function givenUp(wishes: PlaneWishes, wish: Wish, by: number): PlaneWishe
           limit === wish.limit ? { ...limit, greatest: limit.greatest + by } : limit,
         ),
       };
+    case "ground-area":
+      return { ...wishes, groundArea: { area: wish.area + by } };
     case "place-held":
     case "place-at-least":
     case "place-at-most":

@@ -2,7 +2,7 @@
 
 import { vertexAt } from "../geometry/mesh.ts";
 import type { Point } from "../geometry/point.ts";
-import type { Litres, Millimetres, MillimetresPerMetre } from "../units.ts";
+import type { Litres, Millimetres, MillimetresPerMetre, SquareMetres } from "../units.ts";
 import { type ConstraintRef, type PlaneProgram, slackFor } from "./plane-program.ts";
 import { type HalfSpace, linearObjective, type Objective, type Vector } from "./small-program.ts";
 import type { ZoneFloor } from "./zone-floor.ts";
@@ -16,6 +16,11 @@ export interface PlaneWishes {
   readonly limits: readonly VolumeLimit[];
   /** The most that may be ground off, by room index; nothing in rooms that are not there. */
   readonly grinding: ReadonlyMap<number, Millimetres>;
+  /**
+   * For a level top: the most area that may be ground. `lowestLevel` finds the height of the top under which it would be
+   * more; before that the area binds nothing.
+   */
+  readonly groundArea?: { readonly area: SquareMetres; readonly top?: Millimetres };
 }
 
 /** The height of the top at a named place, held where both bounds are the same. */
@@ -56,7 +61,8 @@ export type Wish =
       readonly level: Millimetres;
     }
   | { readonly kind: "greatest-fall"; readonly fall: MillimetresPerMetre }
-  | { readonly kind: "volume"; readonly limit: VolumeLimit };
+  | { readonly kind: "volume"; readonly limit: VolumeLimit }
+  | { readonly kind: "ground-area"; readonly area: SquareMetres };
 
 /** The plane of a zone's top, as `TargetZone` has it. */
 export interface Plane {
@@ -115,6 +121,10 @@ export function zoneProgram(floor: ZoneFloor, wishes: PlaneWishes): ZoneProgram 
     if (!part) throw new Error(`a limit names room index ${limit.roomIndex}, which is not in the zone`);
     // With the least depth kept the volume is area × (height at the centre of area − mean slab level).
     add(-1, part.centroid, limit.greatest / part.area + part.meanLevel, { kind: "volume", limit });
+  }
+  if (wishes.groundArea?.top !== undefined) {
+    const { area, top } = wishes.groundArea;
+    add(1, whole.centroid, top, { kind: "ground-area", area });
   }
   let size = greatestFall * radius;
   for (const value of lower) size = Math.max(size, Math.abs(value));

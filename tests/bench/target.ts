@@ -6,11 +6,11 @@
  *     node --import tsx tests/bench/target.ts
  */
 import { integralAbove } from "../../src/geometry/level.ts";
+import { randomFrom } from "../../src/numeric/random.ts";
 import { grindOrFill } from "../../src/target/grind-or-fill.ts";
 import { leastPlane } from "../../src/target/least-plane.ts";
 import { zoneFloor } from "../../src/target/zone-floor.ts";
 import { gridMesh, slabOver } from "../target/floors.ts";
-import { normal, seeded } from "../target/random.ts";
 
 const median = (run: () => void, rounds: number): number => {
   const times = Array.from({ length: rounds }, () => {
@@ -21,12 +21,12 @@ const median = (run: () => void, rounds: number): number => {
   return times[Math.floor(rounds / 2)]!;
 };
 
-const random = seeded(1);
+const random = randomFrom(1);
 const mesh = gridMesh([{ x0: 0, y0: 0, x1: 100, y1: 40 }], 0.2);
 const slabs = {
   "tilted, with waves and roughness": slabOver(
     mesh,
-    (x, y) => 0.9 * x - 0.4 * y + 6 * Math.sin(x / 3) * Math.cos(y / 4) + normal(random),
+    (x, y) => 0.9 * x - 0.4 * y + 6 * Math.sin(x / 3) * Math.cos(y / 4) + random.normal(),
   ),
   "a bowl, smooth: very many places nearly bind": slabOver(mesh, (x, y) => -((x - 50) ** 2 + (y - 20) ** 2) / 100),
 };

@@ -71,9 +71,10 @@ export function slabOver(mesh: Mesh, level: (x: number, y: number) => number): S
     vertexOfPoint: Uint32Array.from(levelMm, (_, i) => i),
     area,
     readHull: [],
-    readHulls: [],
     extrapolatedArea: 0,
-    method: "nearest",
+    readHulls: [],
+    method: "thin-plate-spline",
+    smoothing: 0,
   };
 }
 

@@ -1,12 +1,12 @@
 import { describe, expect, it } from "vitest";
 import { areaAbove } from "../../src/geometry/level.ts";
+import { randomFrom } from "../../src/numeric/random.ts";
 import { positiveParts } from "../../src/target/clipped-moments.ts";
 import { type GrindOrFill, grindOrFill } from "../../src/target/grind-or-fill.ts";
 import { type Contradiction, depthsUnder, leastPlane } from "../../src/target/least-plane.ts";
 import type { Plane, PlaneWishes } from "../../src/target/wishes.ts";
 import { type ZoneFloor, zoneFloor } from "../../src/target/zone-floor.ts";
 import { gridMesh, type Rectangle, slabOver } from "./floors.ts";
-import { normal, seeded } from "./random.ts";
 
 const hall: Rectangle = { x0: 20, y0: 10, x1: 32, y1: 18 };
 const floorOf = (level: (x: number, y: number) => number, rooms = [hall]): ZoneFloor =>
@@ -75,11 +75,11 @@ describe("moments of what lies on one side of a plane", () => {
 });
 
 describe("the split of grinding and filling", () => {
-  const random = seeded(4);
+  const random = randomFrom(4);
   const roughness = new Map<string, number>();
   const rough = (x: number, y: number) => {
     const key = `${x},${y}`;
-    if (!roughness.has(key)) roughness.set(key, 2 * normal(random));
+    if (!roughness.has(key)) roughness.set(key, 2 * random.normal());
     return 0.8 * x - 0.3 * y + 4 * Math.sin(x) + roughness.get(key)!;
   };
   const floor = floorOf(rough);

@@ -167,8 +167,8 @@ describe("heights at doors", () => {
     });
     const result = contradiction(leastPlane(flat, wishes));
     expect(result.wishes.map(({ kind }) => kind).sort()).toEqual(["greatest-fall", "place-at-most", "place-held"]);
-    const steps = { height: 1, fall: 0.1, volume: 10 };
-    const byKind = new Map(relaxations(flat, wishes, result, steps).map((r) => [r.wish.kind, r]));
+    const steps = { height: 1, fall: 0.1, volume: 10, area: 0.1 };
+    const byKind = new Map(relaxations(flat, wishes, result, steps, leastPlane).map((r) => [r.wish.kind, r]));
     // 4 mm in 10 m need 0.4 mm/m; with 0.2 mm/m only 2 mm are got over, and the other 2 must come from a height.
     for (const [kind, by] of [
       ["greatest-fall", 0.2],
@@ -187,7 +187,7 @@ describe("heights at doors", () => {
     const wishes = wish({ greatestFall: 0, places: [{ name: "D1", at: [point(100, 53)], atMost: 12 }] });
     const result = contradiction(leastPlane(floor, wishes));
     expect(result.wishes.map(({ kind }) => kind).sort()).toEqual(["greatest-fall", "least-depth", "place-at-most"]);
-    const ways = relaxations(floor, wishes, result, { height: 1, fall: 1, volume: 10 });
+    const ways = relaxations(floor, wishes, result, { height: 1, fall: 1, volume: 10, area: 0.1 }, leastPlane);
     const grinding = ways.find(({ wish: w }) => w.kind === "least-depth")!;
     if (grinding.kind !== "enough") throw new Error("grinding not enough");
     // 10 + 6 − 12 = 4 mm off the knob: a cone of six half-squares, cut 4 of 10 mm down its height.
@@ -211,11 +211,18 @@ describe("limits", () => {
     expect(result.wishes.map(({ kind }) => kind).sort()).toEqual(["greatest-fall", "least-depth", "volume"]);
     expect(found(leastPlane(floor, wish({ limits: [{ reason: "bags", greatest: 361 }] }))).volume).toBeCloseTo(360, 6);
     // 10 L are missing of 6 mm × 60 m².
-    const [volume] = relaxations(floor, wish({ greatestFall: 0, limits }), result, {
-      height: 1,
-      fall: 1,
-      volume: 5,
-    }).filter(({ wish: w }) => w.kind === "volume");
+    const [volume] = relaxations(
+      floor,
+      wish({ greatestFall: 0, limits }),
+      result,
+      {
+        height: 1,
+        fall: 1,
+        volume: 5,
+        area: 0.1,
+      },
+      leastPlane,
+    ).filter(({ wish: w }) => w.kind === "volume");
     expect(volume).toMatchObject({ kind: "enough", by: 10 });
   });
   it("limits the dead load of one room apart", () => {

@@ -49,7 +49,7 @@ export function oracle(
     const p = linear([...halfSpaces, ...cuts], gradient);
     if (typeof p === "string") return p;
     const [h, a, b] = p as readonly [number, number, number];
-    if (Math.hypot(a, b) <= rim * (1 + 1e-10) + 1e-12) return [h, a, b];
+    if (Math.hypot(a, b) <= rim * (1 + 1e-9) + 1e-9) return [h, a, b];
     cuts.push(tangent(Math.atan2(b, a)));
   }
   throw new Error("the tangents did not close in on the cone");
