@@ -190,8 +190,10 @@ export interface ReadAgain {
   readonly pointId: string;
   readonly at?: Point;
   readonly roomIndex?: number;
-  /** The readings that cannot be told apart; one where the slip is pinned down. */
+  /** The readings that cannot be told apart by their residuals, or stand in the shifted row; the likeliest first. */
   readonly readings: readonly ReadingRef[];
+  /** Whether the first is the one: nothing else could be; only with it set aside the point fits the slab around; or any of them may be. */
+  readonly which: "only-one" | "one-by-the-slab" | "any-of-them" | "whole-row";
   readonly found: "by-other-readings" | "by-the-slab-around" | "by-the-shift-of-a-row";
   /** How many of its standard deviations the reading is off, and how many make it suspect. */
   readonly statistic: number;

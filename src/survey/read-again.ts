@@ -7,15 +7,15 @@ import type { Plan } from "../layout/model.ts";
 import { type Litres, litres, millimetres } from "../units.ts";
 import type { ReadAgain, ReadingRef } from "./model.ts";
 import { nearestFloor } from "./nearest-floor.ts";
-import type { NetworkSolution } from "./network.ts";
+import { type NetworkSolution, solveNetwork } from "./network.ts";
 import type { Observations } from "./observations.ts";
 import { shiftedRows } from "./shifted-rows.ts";
-import { type Prediction, type ReadPlace, slabAround, slabSpread } from "./slab-around.ts";
-import { LEAST_REDUNDANCY, type Snooping, yardstickOf } from "./snooping.ts";
+import { type Prediction, type ReadPlace, type SlabAround, slabAround, slabSpread } from "./slab-around.ts";
+import { LEAST_REDUNDANCY, type Snooping, type Suspect, yardstickOf } from "./snooping.ts";
 import { typicalSlipOf } from "./typical-slips.ts";
 
 /** What the search works from. */
-export interface Findings {
+export interface SolvedSurvey {
   readonly observations: Observations;
   /** With every reading in, as the levels stand. */
   readonly solution: NetworkSolution;
@@ -32,44 +32,40 @@ export interface ReadAgainList {
   readonly slabSpreadMm?: number;
 }
 
-export function readAgainList(findings: Findings): ReadAgainList {
-  const bySlab = againstTheSlab(findings);
-  const list = [...againstOtherReadings(findings), ...bySlab.list];
+export function readAgainList(survey: SolvedSurvey): ReadAgainList {
+  const slab = slabOf(survey);
+  const list = [
+    ...survey.snooping.suspects.map((suspect) => againstOtherReadings(survey, slab, suspect)),
+    ...(slab ? againstTheSlab(survey, slab) : []),
+  ];
   // How many times over each is past what makes it suspect: the one measure that all kinds share.
   list.sort((a, b) => b.statistic / b.critical - a.statistic / a.critical);
-  return { ...bySlab, list };
+  return slab ? { list, slabSpreadMm: slab.spreadMm } : { list };
 }
 
-function againstOtherReadings(findings: Findings): ReadAgain[] {
-  const { observations, snooping, rules } = findings;
-  const { cleaned, cleanedSolution } = snooping;
-  const { scale } = yardstickOf(cleanedSolution, rules);
-  return snooping.suspects.map(({ group, statistic, critical }) => {
-    const worst = group[0]!;
-    const p = cleaned.pointOf[worst]!;
-    const likelySd = Math.sqrt(cleanedSolution.levelVarianceMm2[p]!) * scale;
-    return entry(findings, worst, {
-      readings: group.map((i) => observations.refs[i]!),
-      found: "by-other-readings",
-      statistic,
-      critical,
-      likelyMm: cleanedSolution.levelMm[p]!,
-      likelySdMm: likelySd,
-      offSdMm: Math.hypot(likelySd, cleaned.sdMm[worst]! * scale),
-    });
-  });
+/** The places that were read, and what each says of its neighbours. */
+interface ReadSlab {
+  readonly places: readonly ReadPlace[];
+  /** Network point of each place, and the other way about. */
+  readonly pointOfPlace: readonly number[];
+  readonly placeOfPoint: ReadonlyMap<number, number>;
+  /** The reading that stands for a place where no other checks it. */
+  readonly uncheckedReading: readonly (number | undefined)[];
+  /** Places that no longer count; grows as slips are found. */
+  readonly setAside: Set<number>;
+  readonly around: SlabAround;
+  readonly predictions: (Prediction | undefined)[];
+  readonly spreadMm: number;
+  readonly finestMm: number;
 }
 
-/** Points that no other reading checks, against their neighbours: rows first, then one by one, the worst set aside each time. */
-function againstTheSlab(findings: Findings): ReadAgainList {
-  const { observations, snooping, rules } = findings;
+function slabOf({ observations, snooping }: SolvedSurvey): ReadSlab | undefined {
   const { cleaned, cleanedSolution } = snooping;
-  const places: ReadPlace[] = [];
-  /** Network point of each place, and the reading that stands for it where no other checks it. */
-  const pointOfPlace: number[] = [];
-  const uncheckedReading: (number | undefined)[] = [];
   const readingsAt = observations.places.map((): number[] => []);
   for (let i = 0; i < cleaned.used.length; i++) if (cleaned.used[i] === 1) readingsAt[cleaned.pointOf[i]!]!.push(i);
+  const places: ReadPlace[] = [];
+  const pointOfPlace: number[] = [];
+  const uncheckedReading: (number | undefined)[] = [];
   observations.places.forEach(({ planPoint }, p) => {
     const readings = readingsAt[p]!;
     if (!planPoint || readings.length === 0) return;
@@ -82,17 +78,84 @@ function againstTheSlab(findings: Findings): ReadAgainList {
   const finestMm = cleaned.sdMm.reduce((least, value) => Math.min(least, value), Infinity);
   const setAside = new Set<number>();
   const around = slabAround(places, setAside);
-  const predictions: (Prediction | undefined)[] = places.map((_, place) => around.predict(place));
-  const spread = slabSpread(places, predictions, finestMm);
-  if (spread === undefined) return { list: [] };
-  const { critical } = yardstickOf(cleanedSolution, { ...rules, sigma: "instrument" });
+  const predictions = places.map((_, place) => around.predict(place));
+  const spreadMm = slabSpread(places, predictions, finestMm);
+  if (spreadMm === undefined) return undefined;
+  const placeOfPoint = new Map(pointOfPlace.map((p, place) => [p, place]));
+  return { places, pointOfPlace, placeOfPoint, uncheckedReading, setAside, around, predictions, spreadMm, finestMm };
+}
 
+/** One way to explain a contradiction: the reading that is off, and what its point's level then is. */
+interface Explanation {
+  readonly reading: number;
+  readonly likelyMm: number;
+  readonly likelySdMm: number;
+  /** How far the point then stands off the slab around it, in spreads; absent where the slab says nothing. */
+  readonly offSlab?: number;
+}
+
+/** An explanation that stands off the slab by this much less than any other is taken. */
+const BETTER_BY = 3;
+
+/**
+ * Where several readings share the blame (two readings of one point always do), each is set aside in
+ * turn; the one without which the point fits the slab around it is named first, if only one does.
+ */
+function againstOtherReadings(survey: SolvedSurvey, slab: ReadSlab | undefined, suspect: Suspect): ReadAgain {
+  const { observations, snooping, rules } = survey;
+  const { cleaned } = snooping;
+  const withGroup = cleaned.used.slice();
+  for (const reading of suspect.group) withGroup[reading] = 1;
+  const { redundancy } = solveNetwork({ ...cleaned, used: withGroup });
+  // With later suspects gone too, the rest may lean on a reading of the group: then it cannot be spared.
+  const spared = suspect.group.filter((reading, k) => k === 0 || redundancy[reading]! >= LEAST_REDUNDANCY);
+  const explanations = spared.map((reading): Explanation => {
+    const used = withGroup.slice();
+    used[reading] = 0;
+    const solution = solveNetwork({ ...cleaned, used });
+    const p = cleaned.pointOf[reading]!;
+    const place = slab?.placeOfPoint.get(p);
+    const prediction = place === undefined ? undefined : slab?.around.predict(place);
+    const likelyMm = solution.levelMm[p]!;
+    return {
+      reading,
+      likelyMm,
+      likelySdMm: Math.sqrt(solution.levelVarianceMm2[p]!) * yardstickOf(solution, rules).scale,
+      ...(slab &&
+        prediction && { offSlab: Math.abs(likelyMm - prediction.levelMm) / (slab.spreadMm * prediction.factor) }),
+    };
+  });
+  const bySlab = explanations.filter((one) => one.offSlab !== undefined).sort((a, b) => a.offSlab! - b.offSlab!);
+  const told =
+    bySlab.length > 1 &&
+    bySlab.length === explanations.length &&
+    bySlab[1]!.offSlab! - bySlab[0]!.offSlab! >= BETTER_BY;
+  const first = told ? bySlab[0]! : explanations[0]!;
+  const order = [first.reading, ...suspect.group.filter((reading) => reading !== first.reading)];
+  return entry(survey, first.reading, {
+    readings: order.map((i) => observations.refs[i]!),
+    which: suspect.group.length === 1 ? "only-one" : told ? "one-by-the-slab" : "any-of-them",
+    found: "by-other-readings",
+    statistic: suspect.statistic,
+    critical: suspect.critical,
+    likelyMm: first.likelyMm,
+    likelySdMm: first.likelySdMm,
+    offSdMm: Math.hypot(first.likelySdMm, cleaned.sdMm[first.reading]!),
+  });
+}
+
+/** Points that no other reading checks, against their neighbours: rows first, then one by one, the worst set aside each time. */
+function againstTheSlab(survey: SolvedSurvey, slab: ReadSlab): ReadAgain[] {
+  const { observations, snooping, rules } = survey;
+  const { places, pointOfPlace, uncheckedReading, setAside, around, predictions, spreadMm } = slab;
+  const { critical } = yardstickOf(snooping.cleanedSolution, { ...rules, sigma: "instrument" });
   const list: ReadAgain[] = [];
-  for (const row of shiftedRows(observations, places, uncheckedReading, around, rules.alpha, finestMm)) {
+  for (const row of shiftedRows(observations, places, uncheckedReading, around, rules.alpha, slab.finestMm)) {
     const { worst } = row;
     list.push(
-      entry(findings, uncheckedReading[worst.place]!, {
+      entry(survey, uncheckedReading[worst.place]!, {
         readings: row.places.map((place) => observations.refs[uncheckedReading[place]!]!),
+        which: "whole-row",
         found: "by-the-shift-of-a-row",
         statistic: row.statistic,
         critical: row.critical,
@@ -101,7 +164,7 @@ function againstTheSlab(findings: Findings): ReadAgainList {
         slip: {
           kind: "row-shifted",
           by: row.by,
-          pointIds: row.places.map((k) => observations.places[pointOfPlace[k]!]!.id),
+          pointIds: row.places.map((place) => observations.places[pointOfPlace[place]!]!.id),
         },
       }),
     );
@@ -121,24 +184,25 @@ function againstTheSlab(findings: Findings): ReadAgainList {
     for (let place = 0; place < places.length; place++) {
       const prediction = predictions[place];
       if (!prediction || uncheckedReading[place] === undefined || setAside.has(place)) continue;
-      const off = Math.abs(prediction.levelMm - places[place]!.levelMm) / (spread * prediction.factor);
+      const off = Math.abs(prediction.levelMm - places[place]!.levelMm) / (spreadMm * prediction.factor);
       if (off > statistic) {
         worst = place;
         statistic = off;
       }
     }
-    if (worst < 0) return { list, slabSpreadMm: spread };
-    const prediction = predictions[worst]!;
+    if (worst < 0) return list;
+    const { levelMm, factor } = predictions[worst]!;
     const reading = uncheckedReading[worst]!;
     list.push(
-      entry(findings, reading, {
+      entry(survey, reading, {
         readings: [observations.refs[reading]!],
+        which: "only-one",
         found: "by-the-slab-around",
         statistic,
         critical,
-        likelyMm: prediction.levelMm,
-        likelySdMm: spread * prediction.factor,
-        offSdMm: spread * prediction.factor,
+        likelyMm: levelMm,
+        likelySdMm: spreadMm * factor,
+        offSdMm: spreadMm * factor,
       }),
     );
     setAside.add(worst);
@@ -147,14 +211,14 @@ function againstTheSlab(findings: Findings): ReadAgainList {
   }
 }
 
-type Evidence = Pick<ReadAgain, "found" | "statistic" | "critical"> & {
+type Evidence = Pick<ReadAgain, "found" | "which" | "statistic" | "critical"> & {
   readonly readings: readonly ReadingRef[];
   readonly likelyMm: number;
   readonly likelySdMm: number;
 } & ({ readonly offSdMm: number } | { readonly slip: NonNullable<ReadAgain["typicalSlip"]> });
 
-function entry(findings: Findings, worst: number, evidence: Evidence): ReadAgain {
-  const { observations, solution, snooping, plan, litresPerBag } = findings;
+function entry(survey: SolvedSurvey, worst: number, evidence: Evidence): ReadAgain {
+  const { observations, solution, snooping, plan, litresPerBag } = survey;
   const { cleaned, cleanedSolution } = snooping;
   const s = cleaned.setUpOf[worst]!;
   const p = cleaned.pointOf[worst]!;
@@ -168,6 +232,7 @@ function entry(findings: Findings, worst: number, evidence: Evidence): ReadAgain
   const known: ReadAgain = {
     pointId: place.id,
     readings: evidence.readings,
+    which: evidence.which,
     found: evidence.found,
     statistic: evidence.statistic,
     critical: evidence.critical,

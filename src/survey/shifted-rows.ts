@@ -37,14 +37,15 @@ export function shiftedRows(
   for (const row of rows) for (const { place } of row) rowOf.set(place, row);
   const predictions = places.map((_, place) => {
     const own = rowOf.get(place);
-    return own && around.predict(place, (other) => rowOf.get(other) === own);
+    return own && around.predictAcross(place, (other) => rowOf.get(other) === own);
   });
-  // A row's prediction reaches farther than a point's: it has a spread of its own.
+  // A prediction across the row has a spread of its own.
   const spreadMm = slabSpread(places, predictions, finestMm);
   if (spreadMm === undefined) return [];
   const found: ShiftedRow[] = [];
   for (const row of rows) {
-    if (row.some(({ place }) => predictions[place] === undefined)) continue;
+    // From one side alone a tilt of the slab looks like a row that is off.
+    if (row.some(({ place }) => (predictions[place]?.from.length ?? 0) < 2)) continue;
     const off = (from: number, to: number): number => {
       const prediction = predictions[to]!;
       return (prediction.levelMm - places[from]!.levelMm) / (spreadMm * prediction.factor);

@@ -23,13 +23,18 @@ export interface Prediction {
 
 /** Predicts a level at any place from the places that are not set aside. */
 export interface SlabAround {
-  predict(place: number, except?: (other: number) => boolean): Prediction | undefined;
+  /** From the neighbours all round. */
+  predict(place: number): Prediction | undefined;
+  /** From the very nearest places that are not of its own row: on a grid, the ones on either side of the row. */
+  predictAcross(place: number, ofItsRow: (other: number) => boolean): Prediction | undefined;
 }
 
 /** As many neighbours as a grid point has round it. */
 const NEIGHBOURS = 8;
 /** A plane takes three; with fewer than five nothing is left over to average. */
 const FEWEST_NEIGHBOURS = 5;
+/** Places count as equally near within a tenth. */
+const AS_NEAR = 1.1;
 
 /**
  * Local plane through the nearest neighbours by weighted least squares, weights falling with distance
@@ -37,28 +42,41 @@ const FEWEST_NEIGHBOURS = 5;
  * Stat. Assoc. 74 (1979)). Where the neighbours stand on one line their weighted mean is taken.
  */
 export function slabAround(places: readonly ReadPlace[], setAside: ReadonlySet<number>): SlabAround {
-  if (places.length === 0) return { predict: () => undefined };
+  if (places.length === 0) return { predict: () => undefined, predictAcross: () => undefined };
   const index = new Flatbush(places.length);
   for (const { at } of places) index.add(at.x, at.y, at.x, at.y);
   index.finish();
+  const nearest = (place: number, count: number, except: (other: number) => boolean): number[] => {
+    const { at, roomIndex } = places[place]!;
+    const near = index.neighbors(
+      at.x,
+      at.y,
+      count,
+      Infinity,
+      (other) => other !== place && places[other]!.roomIndex === roomIndex && !setAside.has(other) && !except(other),
+    );
+    // Equally far neighbours come in no set order; the sum must not depend on it.
+    return near.sort((a, b) => a - b);
+  };
+  const away = (place: number, other: number): number =>
+    Math.hypot(places[place]!.at.x - places[other]!.at.x, places[place]!.at.y - places[other]!.at.y);
   return {
-    predict(place, except = () => false) {
-      const { at, roomIndex } = places[place]!;
-      const near = index.neighbors(
-        at.x,
-        at.y,
-        NEIGHBOURS,
-        Infinity,
-        (other) => other !== place && places[other]!.roomIndex === roomIndex && !setAside.has(other) && !except(other),
-      );
+    predict(place) {
+      const near = nearest(place, NEIGHBOURS, () => false);
       if (near.length < FEWEST_NEIGHBOURS) return undefined;
-      // Equally far neighbours come in no set order; the sum must not depend on it.
-      near.sort((a, b) => a - b);
       const { levelMm, factor } = localPlane(
-        at,
+        places[place]!.at,
         near.map((other) => places[other]!),
       );
       return { levelMm, factor, from: near };
+    },
+    predictAcross(place, ofItsRow) {
+      const near = nearest(place, NEIGHBOURS, ofItsRow);
+      const least = Math.min(...near.map((other) => away(place, other)));
+      const from = near.filter((other) => away(place, other) <= AS_NEAR * least);
+      if (from.length === 0) return undefined;
+      const levelMm = from.reduce((sum, other) => sum + places[other]!.levelMm, 0) / from.length;
+      return { levelMm, factor: Math.sqrt(1 + 1 / from.length), from };
     },
   };
 }
