@@ -3,7 +3,7 @@ import type { Diagnostic } from "../diagnostics.ts";
 import { type JobReader, objectAt } from "./job-reader.ts";
 import type { Entry } from "./library.ts";
 import { nearName } from "./suggest.ts";
-import { nodeAt, type Path } from "./yaml-places.ts";
+import { type Path, valueAt } from "./yaml-places.ts";
 
 type ReadEntry<T> = (entry: Entry, problems: Diagnostic[]) => T | undefined;
 
@@ -32,14 +32,13 @@ export function readEntryOf<T>(
 export function readIdOrEntry<T>(
   reader: JobReader,
   entries: ReadonlyMap<string, Entry>,
-  value: unknown,
   what: string,
   path: Path,
   read: ReadEntry<T>,
 ): T | undefined {
+  const value = valueAt(reader.document, path);
   if (typeof value === "string") return readEntryOf(reader, entries, value, what, path, read);
-  // One that did not pass the schema was objected to with the rest of the job.
-  const { node } = nodeAt(reader.document.root, path);
-  if (node.kind !== "map") return undefined;
-  return read({ document: reader.document, path, value }, reader.problems);
+  // What is neither was objected to with the rest of the job.
+  if (value === null || typeof value !== "object") return undefined;
+  return read({ document: reader.document, path, value, inJob: true }, reader.problems);
 }

@@ -134,7 +134,7 @@ export function libraryEntry<T>(
   const entries = library[ENTRY_LISTS[key]];
   const value = valueAt(reader.document, [key]);
   const what = key === "pins" ? "kind of pins" : key;
-  if (value !== undefined) return readIdOrEntry(reader, entries, value, what, [key], read);
+  if (value !== undefined) return readIdOrEntry(reader, entries, what, [key], read);
   // The schema asks for a material in every job.
   if (key === "material") return undefined;
   if (usualId === undefined) {
@@ -159,7 +159,8 @@ export function libraryEntry<T>(
 /** The contractor: as the job writes it, else the library's. */
 export function companyOf(reader: JobReader, library: Library): Company | undefined {
   const value = valueAt(reader.document, ["company"]);
-  if (value !== undefined) return readCompany({ document: reader.document, path: ["company"], value }, reader.problems);
+  if (value !== undefined)
+    return readCompany({ document: reader.document, path: ["company"], value, inJob: true }, reader.problems);
   if (library.company !== undefined) return readCompany(library.company, reader.problems);
   objectAt(reader, [], {
     code: "missing-key",

@@ -47,6 +47,8 @@ export interface Entry {
   readonly document: YamlDocument;
   readonly path: Path;
   readonly value: unknown;
+  /** True for one written out in a job: what the schema objects to was said with the rest of the job. */
+  readonly inJob?: boolean;
 }
 
 const LISTS = ["materials", "primers", "pins", "instruments", "crews"] as const;
@@ -151,7 +153,8 @@ export function readEntry<T extends z.ZodType>(
 ): z.output<T> | undefined {
   const result = schema.safeParse(entry.value);
   if (result.success) return result.data;
-  problems.push(...schemaProblems(result.error.issues, schema, entry.document, entry.path, where));
+  if (entry.inJob !== true)
+    problems.push(...schemaProblems(result.error.issues, schema, entry.document, entry.path, where));
   return undefined;
 }
 

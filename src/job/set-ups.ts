@@ -39,14 +39,7 @@ export function buildSetUps(
   );
   return setUps.flatMap((setUp): SetUp[] => {
     const { text, path } = setUp;
-    const instrument = readIdOrEntry(
-      reader,
-      library.instruments,
-      text.instrument,
-      "level",
-      [...path, "instrument"],
-      readInstrument,
-    );
+    const instrument = readIdOrEntry(reader, library.instruments, "level", [...path, "instrument"], readInstrument);
     const typed = readReadings(reader, setUp, labels, instrument);
     const { readings, ties } = annotateReadings(reader, setUp, typed);
     const zeroChecks = buildZeroChecks(reader, setUp, readings.length);
