@@ -3,6 +3,7 @@ import type { ContractRule } from "../job/model.ts";
 import { onLine } from "./edge-findings.ts";
 import type { Correction, Evidence } from "./evidence.ts";
 import { FEWEST_ON_LINE, formulasUsed, lineNumbers, methodFor, sectionsOf, together } from "./f-numbers.ts";
+import { findPlace } from "./found-place.ts";
 import { COVERAGE } from "./level-noise.ts";
 import { lineConditions } from "./line-conditions.ts";
 import type {
@@ -10,6 +11,7 @@ import type {
   Finding,
   FNumber,
   FNumberReport,
+  FoundPlace,
   LineReport,
   Measured,
   RulePart,
@@ -73,27 +75,32 @@ export function fFindings(
     ...open.map(({ reason }) => `not known: ${reason}`),
   ];
   const date = evidence.date;
-  const finding = (method: Finding["method"], readings: number, number: CombinedNumber, limit: number): Finding => {
-    const worst = measure(number, limit);
+  const finding = (
+    method: Finding["method"],
+    { readings, lines, ...numbers }: FNumberReport["composite"],
+    limit: number,
+  ): Finding => {
+    const where = worstOfLines(
+      evidence,
+      part,
+      report.lines.filter(({ line }) => lines.includes(line.id)),
+    );
+    const worst = { ...measure(numbers[part.number], limit), ...(where && { where }) };
     return {
       method,
       ...(date !== undefined && { date }),
       readings,
-      result: failing.length > 0 ? "not-decidable" : isWithin(number.number, limit) ? "within" : "outside",
+      result:
+        failing.length > 0 ? "not-decidable" : isWithin(numbers[part.number].number, limit) ? "within" : "outside",
       worst,
       remarks: [...remarks, ...noiseRemarks(report, part, worst)],
     };
   };
   const { composite, sections } = report;
   const findings = [
-    finding({ kind: "f-number-composite" }, composite.readings, composite[part.number], part.overall),
+    finding({ kind: "f-number-composite" }, composite, part.overall),
     ...sections.map((section) =>
-      finding(
-        { kind: "f-number-section", section: section.section },
-        section.readings,
-        section[part.number],
-        part.section,
-      ),
+      finding({ kind: "f-number-section", section: section.section }, section, part.section),
     ),
   ];
   const low = sections.filter((section) => !isWithin(section[part.number].number, part.section));
@@ -102,6 +109,22 @@ export function fFindings(
     ({ line }) => overallLow || low.some((section) => section.section === line.section),
   );
   return { findings, corrections: part.number === "flatness" ? concerned.flatMap(sharpestPlaces) : [] };
+}
+
+/** Where the lines bend most, or differ most over ten steps; undefined where nobody recorded where they lie. */
+function worstOfLines(evidence: Evidence, part: FPart, lines: readonly LineReport[]): FoundPlace | undefined {
+  const [values, before, reach] =
+    part.number === "flatness" ? (["curvatures", 1, 2] as const) : (["differences", 5, 10] as const);
+  const worst = lines
+    .flatMap((report) =>
+      report[values].map((value, k) => ({ line: report.line, k, size: Math.abs(value * report.method.mmPerUnit) })),
+    )
+    .reduce((most, one) => (one.size > most.size ? one : most));
+  const { line, k } = worst;
+  const at = onLine(line, (k + before) * line.spacing);
+  if (!at) return undefined;
+  const ends = [onLine(line, k * line.spacing)!, onLine(line, (k + reach) * line.spacing)!] as const;
+  return findPlace(evidence.job, evidence.plan, at, { name: line.id, ends });
 }
 
 const isWithin = (number: FNumber, limit: number): boolean => number.kind === "unbounded" || number.value >= limit;

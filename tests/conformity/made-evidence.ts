@@ -31,7 +31,8 @@ export interface MadeFloor {
   readonly sd?: number;
   readonly lines?: readonly SampleLine[];
   readonly gaps?: readonly MeasuredGap[];
-  readonly poured?: string;
+  /** Null where the job has no date of the pour on record. */
+  readonly poured?: string | null;
   readonly date?: string;
   readonly floor?: "raw-slab" | "finished";
   readonly job?: Partial<Job>;
@@ -57,7 +58,11 @@ export function judged(made: MadeFloor): Outcome<Conformity> {
     survey,
     units: { plan: "m", height: "mm" },
     contract: { rules: made.rules },
-    finished: { date: made.date ?? "2027-03-08", poured: made.poured ?? "2027-03-04", survey },
+    finished: {
+      date: made.date ?? "2027-03-08",
+      ...(made.poured !== null && { poured: made.poured ?? "2027-03-04" }),
+      survey,
+    },
     ...made.job,
   });
   const plan = layOut(job);
