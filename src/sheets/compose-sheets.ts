@@ -1,14 +1,26 @@
 /**
  * Findings → sheets. Each sheet is composed from what it needs, numbered, and given the hash of
- * what it says; a sheet whose stage has no result yet is left out, with the reason.
+ * what it says; a sheet whose stage has no result yet is left out, with the reason, which the cover lists.
  */
 import { createHash } from "node:crypto";
-
+import type { Outcome } from "../diagnostics.ts";
 import { count } from "../format.ts";
+import { polygonArea } from "../geometry/polygon.ts";
 import type { Language } from "../job/model.ts";
-import type { Findings, PageHead, Sheet, SheetContent, SheetPage } from "./model.ts";
+import { squareMetres } from "../units.ts";
+import { composeBatchLog } from "./batch-log.ts";
+import { composeAcceptance, composeDataSheets, composeMeeting, composeMethod } from "./contract-sheets.ts";
+import { composeCover } from "./cover.ts";
+import { composeCutOrder } from "./cut-order.ts";
+import { composeCutTable } from "./cut-table.ts";
+import { composeMixingSchedule } from "./mixing-schedule.ts";
+import type { Findings, PageHead, Sheet, SheetContent, SheetNotYet, SheetPage } from "./model.ts";
 import { paperSize } from "./page/paper.ts";
+import { composePauseCards } from "./pause-cards.ts";
 import { composePinMap } from "./pin-map.ts";
+import { composeQuantities } from "./quantities-sheet.ts";
+import { composeReadiness, composeSilicaPlan } from "./readiness.ts";
+import { composeSafety } from "./safety.ts";
 import { en, type Words } from "./words/en.ts";
 import { es } from "./words/es.ts";
 
@@ -27,24 +39,81 @@ export function canonicalJson(value: unknown): string {
 export const shortHash = (value: unknown): string =>
   createHash("sha256").update(canonicalJson(value)).digest("hex").slice(0, 8);
 
-/** The sheets of a job in one language. */
-export function composeSheets(findings: Findings, language: Language): Sheet[] {
+type SheetId = keyof Words["titles"];
+
+/** A sheet as it will be, or the reason for which it is not there yet. */
+type Planned =
+  | { readonly kind: "composed"; readonly content: SheetContent }
+  | { readonly kind: "not-yet"; readonly sheet: SheetNotYet };
+
+/** Every sheet but the cover, in the order in which the packet is read. */
+function planSheets(findings: Findings, language: Language): Planned[] {
   const words = WORDS[language];
-  const contents: SheetContent[] = [];
-  if (findings.depths.kind === "ready") {
-    contents.push(composePinMap({ job: findings.job, plan: findings.plan, depths: findings.depths.value, words }));
-  }
-  return contents.map((content) => finish(content, findings, language));
+  const { job, plan, levels, slab, target, depths, quantities, schedule } = findings;
+  const planArea = squareMetres(plan.floors.reduce((sum, { polygon }) => sum + polygonArea(polygon), 0));
+  const composed = (content: SheetContent): Planned => ({ kind: "composed", content });
+  const needs = (id: SheetId, outcomes: readonly Outcome<unknown>[], compose: () => SheetContent): Planned => {
+    const wanting = outcomes.find((outcome) => outcome.kind !== "ready");
+    if (wanting === undefined) return composed(compose());
+    const why = wanting.kind === "not-yet" ? words.notYet(wanting.why) : words.refused;
+    return { kind: "not-yet", sheet: { id, title: words.titles[id], why } };
+  };
+  const cut = () => ({ job, plan, depths: resultOf(depths), words });
+  return [
+    needs("pin-map", [depths], () => composePinMap(cut())),
+    needs("cut-table", [depths], () => composeCutTable(cut())),
+    needs("cut-order", [depths], () => composeCutOrder(cut())),
+    needs("mixing-schedule", [schedule], () => composeMixingSchedule(job, resultOf(schedule), words)),
+    needs("batch-log", [schedule], () => composeBatchLog(job, resultOf(schedule), words)),
+    needs("pause-cards", [depths, schedule], () => composePauseCards(cut(), resultOf(schedule))),
+    composed(composeSafety(job, words)),
+    needs("quantities", [levels, slab, target, depths, quantities], () =>
+      composeQuantities({
+        ...cut(),
+        quantities: resultOf(quantities),
+        slab: resultOf(slab),
+        target: resultOf(target),
+        levels: resultOf(levels),
+      }),
+    ),
+    composed(composeMethod(findings, words, planArea)),
+    composed(composeReadiness(findings, words, planArea)),
+    composed(composeSilicaPlan(findings, words)),
+    composed(composeDataSheets(findings, words)),
+    composed(composeMeeting(findings, words)),
+    composed(composeAcceptance(findings, words)),
+  ];
 }
 
-function finish(content: SheetContent, findings: Findings, language: Language): Sheet {
+function resultOf<T>(outcome: Outcome<T>): T {
+  if (outcome.kind !== "ready") throw new Error(`a sheet was composed from a stage that is ${outcome.kind}`);
+  return outcome.value;
+}
+
+/** The sheets of a job in one language, the cover first. */
+export function composeSheets(findings: Findings, language: Language): Sheet[] {
+  const words = WORDS[language];
+  const planned = planSheets(findings, language);
+  const sheets = planned.flatMap((one) => (one.kind === "composed" ? [finished(one.content, findings, language)] : []));
+  const notYet = planned.flatMap((one) => (one.kind === "not-yet" ? [one.sheet] : []));
+  const packetHash = shortHash(sheets.map(({ id, hash }) => ({ id, hash })));
+  const cover = composeCover({ findings, words, sheets, notYet, packetHash });
+  return [finished(cover, findings, language), ...sheets];
+}
+
+/** The sheets that the job has no numbers for yet, each with the reason. */
+export const sheetsNotYet = (findings: Findings, language: Language): SheetNotYet[] =>
+  planSheets(findings, language).flatMap((one) => (one.kind === "not-yet" ? [one.sheet] : []));
+
+/** Numbers the pages and puts head and foot on each. The hash is of what is said, not of revision and date. */
+function finished(content: SheetContent, findings: Findings, language: Language): Sheet {
   const { job } = findings;
   const words = WORDS[language];
   const head: PageHead = { title: content.title, job: job.title, owner: job.company.name };
   const hash = shortHash({ language, head, content });
   const of = content.pages.length;
-  const pages = content.pages.map((page, index): SheetPage => {
-    return {
+  const pages = content.pages.map(
+    (page, index): SheetPage => ({
       ...page,
       ...paperSize(page.paper, page.orientation),
       number: index + 1,
@@ -53,13 +122,16 @@ function finish(content: SheetContent, findings: Findings, language: Language): 
       foot: [
         job.id,
         content.title,
-        words.revision("0"),
+        words.revision(NOT_ISSUED),
         job.dated ?? words.notDated,
         words.status.draft,
         hash,
         words.page(count(index + 1), count(of)),
       ],
-    };
-  });
+    }),
+  );
   return { id: content.id, title: content.title, language, sets: content.sets, pages, hash };
 }
+
+/** The revision of a packet that was never issued. */
+const NOT_ISSUED = "0";

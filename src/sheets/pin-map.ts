@@ -20,7 +20,7 @@ import { textWidthMm } from "./type/text-metrics.ts";
 import { KNEELING_MM } from "./type/type-sizes.ts";
 
 /** Paper round the walls for what is printed outside them. */
-const MARGIN_ON_PAPER_MM = 13;
+const MARGIN_ON_PAPER_MM = 9;
 /** Two neighbouring pins of the grid at least so far apart on paper: then a square inch has at most two labels. */
 const LEAST_PIN_SPACING_MM = MM_PER_INCH;
 
@@ -167,6 +167,10 @@ function lay(subject: MapSubject, attempt: Attempt): LaidOut {
 const withoutPlace = ({ maps }: LaidOut): number =>
   maps.reduce((sum, { map }) => sum + map.pinsWithout.length * 10 + map.linesWithout.length, 0);
 
+/** Every pin labelled, and hardly a line without its distance: those are in the table of lines all the same. */
+const isComplete = ({ maps }: LaidOut): boolean =>
+  maps.every(({ map }) => map.pinsWithout.length === 0 && map.linesWithout.length <= map.lineEnds / 4);
+
 /** So many layouts are drawn before the best of them is taken. */
 const MOST_ATTEMPTS = 6;
 
@@ -175,7 +179,7 @@ export function composePinMap(subject: MapSubject): SheetContent {
   for (const attempt of attempts(subject).slice(0, MOST_ATTEMPTS)) {
     const laid = lay(subject, attempt);
     if (!best || withoutPlace(laid) < withoutPlace(best)) best = laid;
-    if (withoutPlace(best) === 0) break;
+    if (isComplete(best)) break;
   }
   if (!best) throw new Error(`no scale is large enough for the pin map of ${subject.job.id}`);
   const { words } = subject;

@@ -42,6 +42,7 @@ export interface FloorMap {
   /** Ids of pins, names of lines and walls whose label found no room. */
   readonly pinsWithout: readonly string[];
   readonly linesWithout: readonly string[];
+  readonly lineEnds: number;
   /** Multiple of the floor's own contour interval that is drawn. */
   readonly contourStep: number;
 }
@@ -99,6 +100,11 @@ export function drawFloorMap(subject: MapSubject, projection: Projection): Floor
   }
   labels.push(...placeRoomNames(plan, projection, taken, frame));
 
+  const swings = building.swings.flatMap((swing) =>
+    brokenAtLabels(swing, taken).map(
+      (part): Mark => ({ kind: "path", d: pathThrough(part, false), style: "door-swing" }),
+    ),
+  );
   const gridMarks = lines.flatMap(({ from, to }) =>
     brokenAtLabels([from, to], taken).map(
       (part): Mark => ({ kind: "path", d: pathThrough(part, false), style: "grid-line" }),
@@ -110,7 +116,7 @@ export function drawFloorMap(subject: MapSubject, projection: Projection): Floor
       { name: "high spots", marks: high.shapes.flatMap((shapes) => highSpotMarks(shapes, taken)) },
       { name: "contours", marks: contourMarks(contours, taken) },
       { name: "grid", marks: gridMarks },
-      { name: "building", marks: building.marks },
+      { name: "building", marks: [...building.marks, ...swings] },
       { name: "marks", marks: [...bench, ...ways] },
       { name: "pins", marks: pinMarks },
       { name: "labels", marks: labels },
@@ -118,6 +124,7 @@ export function drawFloorMap(subject: MapSubject, projection: Projection): Floor
     pins,
     pinsWithout: pinsPlaced.without,
     linesWithout: [...zero.without, ...ends.without],
+    lineEnds: 2 * lines.length,
     contourStep: step,
   };
 }

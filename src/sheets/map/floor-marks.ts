@@ -213,15 +213,20 @@ export function contourMarks(contours: readonly PaperContour[], labels: Occupanc
   );
 }
 
-/** Walls, doors, columns and openings, and the lines of them that no label may cross. */
-export function buildingMarks(
-  plan: Plan,
-  projection: Projection,
-): { readonly marks: Mark[]; readonly hard: (readonly [PaperPoint, PaperPoint])[] } {
+export interface Building {
+  readonly marks: Mark[];
+  /** Leaves and arcs of doors: broken at labels. */
+  readonly swings: readonly PaperPoint[][];
+  /** Walls and columns: no label may cross them. */
+  readonly hard: readonly (readonly [PaperPoint, PaperPoint])[];
+}
+
+/** Walls, doors, columns and openings. */
+export function buildingMarks(plan: Plan, projection: Projection): Building {
   const frame = frameOf(projection);
   const walls: Mark[] = [];
   const gaps: Mark[] = [];
-  const doors: Mark[] = [];
+  const swings: PaperPoint[][] = [];
   const posts: Mark[] = [];
   const hard: (readonly [PaperPoint, PaperPoint])[] = [];
   const clipped = (points: readonly PaperPoint[], style: MarkStyle): Mark[] =>
@@ -250,16 +255,16 @@ export function buildingMarks(
         }
       }
       for (const swing of swingOf(door)) {
-        doors.push(
-          ...clipped(
+        swings.push(
+          ...insideBox(
             swing.map((at) => projection.toPaper(at)),
-            "door-swing",
+            frame,
           ),
         );
       }
     }
   }
-  return { marks: [...walls, ...gaps, ...doors, ...posts], hard };
+  return { marks: [...walls, ...gaps, ...posts], swings, hard };
 }
 
 /** The lines that the wall leaves open: across the inside face, and across the far face of the doorway. */

@@ -16,30 +16,43 @@ const CAP_MM = KNEELING_MM * CAP_HEIGHT;
 const WALL_CLEAR_MM = 0.9;
 const SLIDE_MM = 2;
 
-/** Lines of text in a box that stands upright or runs uphill. */
+interface Run {
+  readonly text: string;
+  readonly weight: 400 | 700;
+}
+
+/** Lines of text in a box that stands upright or runs uphill; a line has one run or more. */
 interface TextBlock {
-  readonly lines: readonly { readonly text: string; readonly weight: 400 | 700 }[];
+  readonly lines: readonly (readonly Run[])[];
   readonly width: number;
   readonly height: number;
 }
 
+const RUN_GAP_MM = 1.6;
+const lineWidth = (runs: readonly Run[]): number =>
+  runs.reduce((sum, run) => sum + textWidthMm(run.text, KNEELING_MM, run.weight), (runs.length - 1) * RUN_GAP_MM);
+
 function textBlock(lines: TextBlock["lines"]): TextBlock {
   return {
     lines,
-    width: Math.max(...lines.map((one) => textWidthMm(one.text, KNEELING_MM, one.weight))) + 2 * PADDING_MM,
+    width: Math.max(...lines.map(lineWidth)) + 2 * PADDING_MM,
     height: CAP_MM + (lines.length - 1) * LINE_MM + 2 * PADDING_MM + 0.5,
   };
 }
 
 function blockMarks(block: TextBlock, place: Box, uphill: boolean): Mark[] {
   const marks: Mark[] = [box(place.minX, place.minY, place.maxX - place.minX, place.maxY - place.minY, "label-box")];
-  block.lines.forEach((one, index) => {
+  block.lines.forEach((runs, index) => {
     const down = PADDING_MM + CAP_MM + index * LINE_MM;
-    marks.push(
-      uphill
-        ? text(place.minX + down, place.maxY - PADDING_MM, one.text, KNEELING_MM, "start", one.weight, 90)
-        : text(place.minX + PADDING_MM, place.minY + down, one.text, KNEELING_MM, "start", one.weight),
-    );
+    let along = PADDING_MM;
+    for (const run of runs) {
+      marks.push(
+        uphill
+          ? text(place.minX + down, place.maxY - along, run.text, KNEELING_MM, "start", run.weight, 90)
+          : text(place.minX + along, place.minY + down, run.text, KNEELING_MM, "start", run.weight),
+      );
+      along += textWidthMm(run.text, KNEELING_MM, run.weight) + RUN_GAP_MM;
+    }
   });
   return marks;
 }
@@ -111,23 +124,25 @@ export function placeLineLabels(
   const without: string[] = [];
   for (const line of lines) {
     const printed = planLength(line.distance, plan);
-    const block = textBlock([
-      { text: `${line.name}  ${printed.large.text}`, weight: 700 },
-      { text: printed.small.text, weight: 400 },
-    ]);
+    const large: Run = { text: `${line.name}  ${printed.large.text}`, weight: 700 };
+    const small: Run = { text: printed.small.text, weight: 400 };
+    // Two lines where there is room, else one long one, which needs less room beside the line.
+    const blocks = [textBlock([[large], [small]]), textBlock([[large, small]])];
     const length = Math.hypot(line.to.x - line.from.x, line.to.y - line.from.y);
-    const twice = length > LENGTHS_FOR_TWO * block.width;
+    const twice = length > LENGTHS_FOR_TWO * blocks[0]!.width;
     for (const end of twice ? (["from", "to"] as const) : (["from"] as const)) {
-      const place = endCandidates(line, end, block, length, twice).find(
-        ({ box: candidate, outside }) =>
-          boxWithin(candidate, frame) && (!outside || isOutside(candidate)) && taken.boxIsFree(grown(candidate, 0.4)),
-      );
+      const place = blocks
+        .flatMap((block) => endCandidates(line, end, block, length, twice))
+        .find(
+          ({ box: candidate, outside }) =>
+            boxWithin(candidate, frame) && (!outside || isOutside(candidate)) && taken.boxIsFree(grown(candidate, 0.4)),
+        );
       if (!place) {
         without.push(line.name);
         continue;
       }
       taken.addBox(place.box);
-      marks.push(...blockMarks(block, place.box, line.uphill));
+      marks.push(...blockMarks(place.block, place.box, line.uphill));
     }
   }
   return { marks, without };
@@ -139,11 +154,10 @@ function endCandidates(
   block: TextBlock,
   length: number,
   twice: boolean,
-): { readonly box: Box; readonly outside: boolean }[] {
-  const made: { box: Box; outside: boolean }[] = [];
+): { readonly box: Box; readonly outside: boolean; readonly block: TextBlock }[] {
+  const made: { box: Box; outside: boolean; block: TextBlock }[] = [];
   const [w, h] = [block.width, block.height];
   const at = end === "from" ? line.from : line.to;
-  // Along the line into the room; across it to the right of that is irrelevant: both sides are tried.
   const into = end === "from" ? 1 : -1;
   const add = (along: number, across: number, outside: boolean): void => {
     made.push({
@@ -151,6 +165,7 @@ function endCandidates(
         ? boxAround(at.x + across, at.y - into * along, h / 2, w / 2)
         : boxAround(at.x + into * along, at.y + across, w / 2, h / 2),
       outside,
+      block,
     });
   };
   const isEnd = end === "from" ? line.fromIsEnd : line.toIsEnd;
@@ -184,7 +199,7 @@ export function placeZeroWalls(
     const wall = plan.floors[roomIndex]?.walls[wallIndex];
     if (!wall) continue;
     const name = `0  ${words.wall(wall.side, wall.ordinal, wall.onlyOne)}`;
-    const block = textBlock([{ text: name, weight: 700 }]);
+    const block = textBlock([[{ text: name, weight: 700 }]]);
     const place = alongWall(wall.from, wall.to, block, projection).find(
       ({ box: candidate }) => boxWithin(candidate, frame) && taken.boxIsFree(grown(candidate, 0.3)),
     );

@@ -18,7 +18,7 @@ const LINE_MM = KNEELING_MM * LEADING;
 const CAP_MM = KNEELING_MM * CAP_HEIGHT;
 const SAMPLE_MM = 12;
 const ITEM_GAP_MM = 1.6;
-export const PANEL_COLUMN_MM = 84;
+export const PANEL_COLUMN_MM = 79;
 
 interface PanelItem {
   readonly heightMm: number;
@@ -243,8 +243,7 @@ export function pinMapItems(subject: PanelSubject): PanelItem[] {
     items.push(keyMapItem(plan, subject.tiles, subject.here, subject.whole));
   }
   items.push(northItem(words, subject.scale.text), scaleBarItem(subject.scale), checkLengthItem(job, words));
-  items.push(textItem(words.map.depth, KNEELING_MM, 700), ...bandItems(depths, unit, words));
-  items.push(textItem(words.map.legend, KNEELING_MM, 700));
+  items.push(...bandItems(depths, unit, words));
   const here = depths.pins;
   if (here.some(({ from }) => from === "read")) {
     items.push(

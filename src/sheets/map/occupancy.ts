@@ -16,6 +16,9 @@ interface Segment {
 /** About the height of a label: a box then touches few cells. */
 const CELL_MM = 12;
 
+/** Nearer than the printer's dot. */
+const TOUCH_MM = 0.01;
+
 export const boxAround = (x: number, y: number, halfWidth: number, halfHeight: number): Box => ({
   minX: x - halfWidth,
   minY: y - halfHeight,
@@ -120,7 +123,12 @@ export function newOccupancy(): Occupancy {
     lineIsFree(a, b) {
       const bounds = boundsOfLine(a, b);
       for (const box of near(boxes, bounds)) {
-        const holdsStart = a.x >= box.minX && a.x <= box.maxX && a.y >= box.minY && a.y <= box.maxY;
+        // A leader starts on the edge of its own symbol.
+        const holdsStart =
+          a.x >= box.minX - TOUCH_MM &&
+          a.x <= box.maxX + TOUCH_MM &&
+          a.y >= box.minY - TOUCH_MM &&
+          a.y <= box.maxY + TOUCH_MM;
         if (!holdsStart && clipToBox(a, b, box)) return false;
       }
       for (const other of near(segments, bounds)) if (segmentsCross(a, b, other.a, other.b)) return false;

@@ -3,7 +3,16 @@
  * line. No label covers another, a pin, a wall, a column, a door or a match line.
  */
 import type { PaperPoint } from "../drawing.ts";
-import { type Box, boxAround, boxWithin, grown, type Occupancy } from "./occupancy.ts";
+import {
+  type Box,
+  boxAround,
+  boxesOverlap,
+  boxWithin,
+  clipToBox,
+  grown,
+  type Occupancy,
+  segmentsCross,
+} from "./occupancy.ts";
 
 export interface LabelWish {
   readonly at: PaperPoint;
@@ -35,7 +44,7 @@ const BESIDE: readonly (readonly [number, number])[] = [
   [0, -1],
   [0, 1],
 ];
-const LEADER_RINGS_MM = [5, 9, 14, 20, 27, 35, 45, 56];
+const LEADER_RINGS_MM = [3, 6, 9, 12, 16, 20, 25, 31, 38, 46, 56];
 const DIRECTIONS = 24;
 /** A label outside its own room misleads: only where nothing nearer is free. */
 const NOT_HOME = 60;
@@ -55,9 +64,7 @@ function candidatesFor(wish: LabelWish): Candidate[] {
   const made: Candidate[] = [];
   const reach = clear + GAP_MM;
   for (const [index, [sx, sy]] of BESIDE.entries()) {
-    // At the corners the box may come nearer along the diagonal than it does straight on.
-    const shift = sx !== 0 && sy !== 0 ? reach * Math.SQRT1_2 : reach;
-    const box = boxAround(at.x + sx * (shift + width / 2), at.y + sy * (shift + height / 2), width / 2, height / 2);
+    const box = boxAround(at.x + sx * (reach + width / 2), at.y + sy * (reach + height / 2), width / 2, height / 2);
     made.push({ box, cost: index });
   }
   for (const ring of LEADER_RINGS_MM) {
@@ -66,8 +73,8 @@ function candidatesFor(wish: LabelWish): Candidate[] {
       const [ux, uy] = [Math.cos(angle), -Math.sin(angle)];
       const nearX = at.x + ux * (reach + ring);
       const nearY = at.y + uy * (reach + ring);
-      const x = nearX + Math.sign(ux) * (Math.abs(ux) > 0.35 ? width / 2 : 0);
-      const y = nearY + Math.sign(uy) * (Math.abs(uy) > 0.35 ? height / 2 : 0);
+      const x = nearX + (Math.abs(ux) > 0.35 ? (Math.sign(ux) * width) / 2 : 0);
+      const y = nearY + (Math.abs(uy) > 0.35 ? (Math.sign(uy) * height) / 2 : 0);
       const box = boxAround(x, y, width / 2, height / 2);
       const end = {
         x: Math.min(Math.max(at.x, box.minX), box.maxX),
@@ -85,8 +92,19 @@ function candidatesFor(wish: LabelWish): Candidate[] {
   return made;
 }
 
+/** A label in its place, and what it takes there: taken out again when it has to move. */
+interface Standing {
+  readonly candidate: Candidate;
+  readonly centre: PaperPoint;
+}
+
+/** How often a label without a place may move another one, all in all, before it is given up. */
+const MOST_MOVES = 12;
+
 /**
- * Places the labels, those with the most neighbours first, and takes their room in `taken`.
+ * Places the labels, those with the most neighbours first. One that finds no room may take the room of
+ * another, if that one then finds another place.
+ * What is placed is added to `taken`.
  * @returns for each wish its place, or undefined where the map has none left.
  */
 export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, frame: Box): (PlacedLabel | undefined)[] {
@@ -94,36 +112,102 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
     wishes.reduce((sum, other) => sum + (Math.hypot(other.at.x - at.x, other.at.y - at.y) < 24 ? 1 : 0), 0),
   );
   const order = wishes.map((_, index) => index).sort((p, q) => crowd[q]! - crowd[p]! || p - q);
-  const placed: (PlacedLabel | undefined)[] = wishes.map(() => undefined);
-  const centres: PaperPoint[] = [];
-  for (const index of order) {
-    const wish = wishes[index]!;
-    const nearby = centres.filter(({ x, y }) => Math.abs(x - wish.at.x) < 110 && Math.abs(y - wish.at.y) < 110);
-    const crowding = (box: Box): number => {
-      const x = (box.minX + box.maxX) / 2;
-      const y = (box.minY + box.maxY) / 2;
-      const count = nearby.filter(
-        (other) => Math.abs(other.x - x) < SQUARE_INCH_HALF_MM && Math.abs(other.y - y) < SQUARE_INCH_HALF_MM,
-      ).length;
-      return Math.max(0, count + 1 - MOST_IN_A_SQUARE_INCH) * CROWDED;
-    };
-    const candidates = candidatesFor(wish)
+  // What cannot move: where a candidate meets it, the candidate is out for good.
+  const possible = wishes.map((wish) =>
+    candidatesFor(wish)
+      .filter(
+        ({ box, leader }) =>
+          boxWithin(box, frame) &&
+          taken.boxIsFree(grown(box, BREATHING_MM)) &&
+          (leader === undefined || taken.lineIsFree(leader[0], leader[1])),
+      )
       .map((candidate) => ({
         ...candidate,
-        cost: candidate.cost + crowding(candidate.box) + (wish.belongs(candidate.box) ? 0 : NOT_HOME),
+        cost: candidate.cost + (wish.belongs(candidate.box) ? 0 : NOT_HOME),
+      })),
+  );
+  const standing = new Map<number, Standing>();
+
+  const conflicts = (candidate: Candidate, self: number): number[] => {
+    const found: number[] = [];
+    const padded = grown(candidate.box, BREATHING_MM);
+    for (const [other, { candidate: there }] of standing) {
+      if (other === self) continue;
+      const meets =
+        boxesOverlap(padded, there.box) ||
+        (there.leader !== undefined && clipToBox(there.leader[0], there.leader[1], padded) !== undefined) ||
+        (candidate.leader !== undefined &&
+          (clipToBox(candidate.leader[0], candidate.leader[1], grown(there.box, BREATHING_MM)) !== undefined ||
+            (there.leader !== undefined &&
+              segmentsCross(candidate.leader[0], candidate.leader[1], there.leader[0], there.leader[1]))));
+      if (meets) found.push(other);
+    }
+    return found;
+  };
+  const crowding = (box: Box, self: number): number => {
+    const x = (box.minX + box.maxX) / 2;
+    const y = (box.minY + box.maxY) / 2;
+    let count = 1;
+    for (const [other, { centre }] of standing) {
+      const near = Math.abs(centre.x - x) < SQUARE_INCH_HALF_MM && Math.abs(centre.y - y) < SQUARE_INCH_HALF_MM;
+      if (other !== self && near) count += 1;
+    }
+    return Math.max(0, count - MOST_IN_A_SQUARE_INCH) * CROWDED;
+  };
+  const ranked = (index: number): Candidate[] =>
+    possible[index]!.map((candidate) => ({
+      ...candidate,
+      cost: candidate.cost + crowding(candidate.box, index),
+    })).sort((p, q) => p.cost - q.cost);
+  const stand = (index: number, candidate: Candidate): void => {
+    const { box } = candidate;
+    standing.set(index, {
+      candidate,
+      centre: { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 },
+    });
+  };
+  const standFree = (index: number): boolean => {
+    const free = ranked(index).find((candidate) => conflicts(candidate, index).length === 0);
+    if (free) stand(index, free);
+    return free !== undefined;
+  };
+
+  const waiting: number[] = [];
+  for (const index of order) if (!standFree(index)) waiting.push(index);
+  const moves = new Map<number, number>();
+  while (waiting.length > 0) {
+    const index = waiting.shift()!;
+    if (standFree(index)) continue;
+    const tried = (moves.get(index) ?? 0) + 1;
+    moves.set(index, tried);
+    if (tried > MOST_MOVES) continue;
+    // The candidate that pushes away the fewest; of those, one that has pushed less often wins.
+    const options = ranked(index)
+      .map((candidate) => ({ candidate, inTheWay: conflicts(candidate, index) }))
+      .filter(({ inTheWay }) => inTheWay.length <= 2)
+      .map((option) => ({
+        ...option,
+        cost:
+          option.candidate.cost + option.inTheWay.reduce((sum, other) => sum + 15 + 30 * (moves.get(other) ?? 0), 0),
       }))
       .sort((p, q) => p.cost - q.cost);
-    const best = candidates.find(
-      ({ box, leader }) =>
-        boxWithin(box, frame) &&
-        taken.boxIsFree(grown(box, BREATHING_MM)) &&
-        (leader === undefined || taken.lineIsFree(leader[0], leader[1])),
-    );
-    if (!best) continue;
-    taken.addBox(best.box);
-    if (best.leader) taken.addSegment(best.leader[0], best.leader[1]);
-    centres.push({ x: (best.box.minX + best.box.maxX) / 2, y: (best.box.minY + best.box.maxY) / 2 });
-    placed[index] = best.leader ? { box: best.box, leader: best.leader } : { box: best.box };
+    const option = options[0];
+    if (!option) continue;
+    for (const other of option.inTheWay) standing.delete(other);
+    stand(index, option.candidate);
+    for (const other of option.inTheWay) {
+      moves.set(other, (moves.get(other) ?? 0) + 1);
+      waiting.push(other);
+    }
   }
-  return placed;
+  // What was given up may fit by now.
+  for (const index of order) if (!standing.has(index)) standFree(index);
+  return wishes.map((_, index) => {
+    const there = standing.get(index);
+    if (!there) return undefined;
+    const { box, leader } = there.candidate;
+    taken.addBox(box);
+    if (leader) taken.addSegment(leader[0], leader[1]);
+    return leader ? { box, leader } : { box };
+  });
 }

@@ -1,7 +1,6 @@
 /** Paper sizes and the frame that a page leaves for its blocks, in mm. */
 import type { PaperFamily } from "../../job/model.ts";
 import type { Orientation, PaperSize } from "../model.ts";
-import { FOOT_MM, HEADING_LEADING, LEADING, READING_MM, TITLE_MM } from "../type/type-sizes.ts";
 
 /** Width × height upright: ISO 216 for A3 and A4, ANSI/ASME Y14.1 A and B for letter and tabloid. */
 const UPRIGHT: Readonly<Record<PaperSize, readonly [number, number]>> = {
@@ -17,8 +16,10 @@ export const LARGE_PAPER: Readonly<Record<PaperFamily, PaperSize>> = { letter: "
 /** The sheets are punched or bound at the left; a laminating pouch wants its own edge all round. */
 export const BINDING_EDGE_MM = 20;
 export const MARGIN_MM = 10;
-export const HEAD_MM = Math.ceil(TITLE_MM * HEADING_LEADING + READING_MM * LEADING) + 3;
-export const FOOT_LINE_MM = FOOT_MM * LEADING + 1.3;
+/** Title, job and owner, and the rule below them; the stylesheet's header and body padding add up to it. */
+export const HEAD_MM = 22;
+/** The identity line; the stylesheet's footer is as high. */
+export const FOOT_LINE_MM = 5;
 
 export function paperSize(paper: PaperSize, orientation: Orientation): { widthMm: number; heightMm: number } {
   const [short, long] = UPRIGHT[paper];

@@ -64,6 +64,10 @@ export const en = {
     "finished-floor": "Readings of the finished floor",
   },
 
+  /** The reason of a stage that has no result yet. */
+  notYet: (why: string) => `${why.slice(0, 1).toUpperCase()}${why.slice(1)}.`,
+  refused: "the job file has errors",
+
   planningAid:
     "Planning aid only. The bag, the data sheets, local code, the contract and licensed practice govern wherever they say otherwise.",
   exampleMaterial: (name: string) =>
@@ -105,8 +109,9 @@ export const en = {
       `The added dead load of ${load} is more than the contract allows. Nobody stages or pours until it is settled.`,
   },
 
-  /** What a stage warned of, by its code; a code without an entry is printed as `otherWarning` in Spanish and as written in English. */
-  otherWarning: (code: string) => `The office was warned of “${code}”: ask before you start.`,
+  /** What a stage warned of. The office's own words are English; another language has its own by code. */
+  warning: ({ message }: { readonly code: string; readonly message: string }) =>
+    `${message.slice(0, 1).toUpperCase()}${message.slice(1)}.`,
 
   map: {
     title: (name: string) => `Pin map of ${name}`,
@@ -114,27 +119,25 @@ export const en = {
       `Plan with ${pins} at scale ${scale}. The cut table lists the same pins as text.`,
     scale: "Scale",
     checkLength: (length: string) => `Measure: this bar is ${length} long on a print made at full size.`,
-    legend: "Legend",
-    depth: "Depth",
     bandDepth: (from: string, to: string) => `${from} to ${to}`,
     bandBelow: (to: string) => `less than ${to}`,
     bandAbove: (from: string) => `${from} and more`,
     pin: "Pin, read",
-    pinInterpolated: "Pin, interpolated: check with the level",
-    highSpot: "High spot, grind before pinning",
+    pinInterpolated: "Pin, not read: check on the day",
+    highSpot: "High spot: grind, then pin",
     noPin: "grind",
     column: "Column",
     opening: "Opening, nothing is poured",
     door: "Door",
     entrance: "Way in",
-    contour: (interval: string) => `Depth contour every ${interval}, each fifth heavier`,
-    gridLine: "Grid line with its distance from the wall marked 0",
+    contour: (interval: string) => `Contour every ${interval}`,
+    gridLine: "Grid line, distance from wall 0",
     matchLine: "Match line",
     continues: (tile: string) => `goes on at ${tile}`,
     tile: (name: string) => `Tile ${name}`,
     keyMap: "Key map",
     detail: (name: string) => `Detail ${name}`,
-    zeroWalls: "Distances are measured square from the wall marked 0, never from line to line.",
+    zeroWalls: "Measure square from wall 0, never line to line.",
     labelHint: (unit: string, other: string) => `Large: cut length, ${unit}. Below it: ${other}.`,
     benchMark: "Bench mark",
   },
@@ -154,9 +157,14 @@ export const en = {
       placed: "Placed",
       count: "Pins",
       which: "Which",
+      line: "Line",
+      distance: "Distance",
+      fromWall: "Square from",
     },
-    onGrid: (lettered: string, numbered: string) => `line ${lettered}, line ${numbered}`,
-    fromWall: (name: string, large: string, small: string) => `${name} ${large} (${small})`,
+    onGrid: "on its grid lines",
+    offWall: (name: string, large: string, small: string) => `${name} ${large} (${small})`,
+    lines: "Snap these lines first",
+    captionLines: (room: string) => `Grid lines of ${room} with their distance from a wall`,
     interpolated: "interpolated, check with the level",
     afterGrinding: "blank",
     afterGrindingNote: "grind, then read again",
@@ -192,7 +200,7 @@ export const en = {
       `In one flow time this crew covers ${covers}, less than a lane square, ${lane}. The wet edge will be lost: more barrels, more people, narrower lanes or smaller bays.`,
     lastBatch: (number: string, bags: string, water: string) =>
       `Batch ${number} is smaller: ${bags}, ${water} of water.`,
-    columns: { batch: "Batch", barrel: "Barrel", at: "Water at h:min", bags: "Bags so far" },
+    columns: { batch: "Batch", at: "Powder meets water, h:min", clock: "Clock", bags: "Bags so far" },
     caption: "Batches with elapsed time and bags so far",
     wetEdge: "Renew the wet edge before it is ten minutes old. Deepest places first.",
     measured: "Water is measured, never judged by feel.",
@@ -259,6 +267,9 @@ export const en = {
     washout: "Washout that went to a drain",
     logged: "Batches in the log, signed",
     minutes: "min",
+    kelvin: "3 °C or more",
+    fahrenheit: "5 °F or more",
+    afterLast: (time: string) => `last + ${time}`,
   },
 
   safety: {

@@ -5,6 +5,7 @@
 import type { Wall } from "../../job/model.ts";
 import type { Words } from "./en.ts";
 import { esOffice } from "./es-office.ts";
+import { spanishWarning } from "./es-warnings.ts";
 
 const SIDES: Readonly<Record<Wall["side"], string>> = {
   north: "norte",
@@ -70,6 +71,9 @@ export const es: Words = {
     "finished-floor": "Lecturas del piso terminado",
   },
 
+  notYet: () => "faltan datos anteriores.",
+  refused: "el archivo del trabajo tiene errores",
+
   planningAid:
     "Solo ayuda de planeación. Mandan el saco, las fichas técnicas, el reglamento local, el contrato y los profesionales con licencia donde digan otra cosa.",
   exampleMaterial: (name) =>
@@ -111,7 +115,7 @@ export const es: Words = {
       `La carga muerta añadida de ${load} pasa de lo que permite el contrato. Nadie acopia ni cuela hasta aclararlo.`,
   },
 
-  otherWarning: (code) => `La oficina recibió la advertencia «${code}»: pregunte antes de empezar.`,
+  warning: ({ code }) => spanishWarning(code),
 
   map: {
     title: (name) => `Plano de pines de ${name}`,
@@ -119,27 +123,25 @@ export const es: Words = {
       `Planta con ${pins} a escala ${scale}. La tabla de cortes da los mismos pines como texto.`,
     scale: "Escala",
     checkLength: (length) => `Mida: esta barra tiene ${length} en una copia a tamaño completo.`,
-    legend: "Leyenda",
-    depth: "Espesor",
     bandDepth: (from, to) => `${from} a ${to}`,
     bandBelow: (to) => `menos de ${to}`,
     bandAbove: (from) => `${from} y más`,
     pin: "Pin, leído",
-    pinInterpolated: "Pin, interpolado: revise con el nivel",
-    highSpot: "Punto alto, desbaste antes del pin",
+    pinInterpolated: "Pin sin leer: revise ese día",
+    highSpot: "Punto alto: desbaste, luego pin",
     noPin: "desbastar",
     column: "Columna",
     opening: "Hueco, no se cuela",
     door: "Puerta",
     entrance: "Entrada",
-    contour: (interval) => `Curva de espesor cada ${interval}, la quinta más gruesa`,
-    gridLine: "Línea de cuadrícula con su distancia a la pared marcada 0",
+    contour: (interval) => `Curva cada ${interval}`,
+    gridLine: "Línea, distancia a la pared 0",
     matchLine: "Línea de empalme",
     continues: (tile) => `sigue en ${tile}`,
     tile: (name) => `Sección ${name}`,
     keyMap: "Plano clave",
     detail: (name) => `Detalle ${name}`,
-    zeroWalls: "Las distancias se miden a escuadra desde la pared marcada 0, nunca de línea a línea.",
+    zeroWalls: "Mida a escuadra desde la pared 0, nunca de línea a línea.",
     labelHint: (unit, other) => `Grande: corte, ${unit}. Abajo: ${other}.`,
     benchMark: "Banco de nivel",
   },
@@ -159,9 +161,14 @@ export const es: Words = {
       placed: "Puesto",
       count: "Pines",
       which: "Cuáles",
+      line: "Línea",
+      distance: "Distancia",
+      fromWall: "A escuadra desde",
     },
-    onGrid: (lettered, numbered) => `línea ${lettered}, línea ${numbered}`,
-    fromWall: (name, large, small) => `${name} ${large} (${small})`,
+    onGrid: "en sus líneas",
+    offWall: (name, large, small) => `${name} ${large} (${small})`,
+    lines: "Trace primero estas líneas",
+    captionLines: (room) => `Líneas de ${room} con su distancia a una pared`,
     interpolated: "interpolado, revise con el nivel",
     afterGrinding: "en blanco",
     afterGrindingNote: "desbaste y lea otra vez",
@@ -196,7 +203,7 @@ export const es: Words = {
     tooSlow: (covers, lane) =>
       `En un tiempo de fluidez esta cuadrilla cubre ${covers}, menos que un cuadro del carril, ${lane}. Se perderá el borde húmedo: más barriles, más gente, carriles más angostos o tramos más chicos.`,
     lastBatch: (number, bags, water) => `La tanda ${number} es menor: ${bags}, ${water} de agua.`,
-    columns: { batch: "Tanda", barrel: "Barril", at: "Agua a h:min", bags: "Sacos en total" },
+    columns: { batch: "Tanda", at: "Polvo toca agua, h:min", clock: "Hora", bags: "Sacos en total" },
     caption: "Tandas con tiempo transcurrido y sacos en total",
     wetEdge: "Renueve el borde húmedo antes de diez minutos. Primero lo más hondo.",
     measured: "El agua se mide, nunca se echa al tanteo.",
@@ -263,6 +270,9 @@ export const es: Words = {
     washout: "Agua de lavado echada al drenaje",
     logged: "Tandas en el registro, firmado",
     minutes: "min",
+    kelvin: "3 °C o más",
+    fahrenheit: "5 °F o más",
+    afterLast: (time) => `última + ${time}`,
   },
 
   safety: {

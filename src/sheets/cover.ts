@@ -1,0 +1,205 @@
+/** The cover: what can stop the pour, the key figures, and every sheet with its hash. */
+import { encode } from "uqr";
+import type { Diagnostic, Outcome } from "../diagnostics.ts";
+import { area, batchWater, count, elapsed, floorLoad, height } from "../format.ts";
+import type { Findings, Sheet, SheetContent, SheetNotYet } from "./model.ts";
+import type { Block, CodeBlock } from "./page/blocks.ts";
+import { flowSheet } from "./page/flow-sheet.ts";
+import {
+  cell,
+  type FigureText,
+  figures,
+  GAP_MM,
+  heading,
+  list,
+  paragraph,
+  READING,
+  signal,
+  table,
+} from "./page/make-blocks.ts";
+import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
+import { wrapText } from "./type/text-metrics.ts";
+import { HEADING_MM, READING_MM } from "./type/type-sizes.ts";
+import type { Words } from "./words/en.ts";
+
+export interface CoverSubject {
+  readonly findings: Findings;
+  readonly words: Words;
+  readonly sheets: readonly Sheet[];
+  readonly notYet: readonly SheetNotYet[];
+  /** Made from the hashes of the sheets. */
+  readonly packetHash: string;
+}
+
+export function composeCover(subject: CoverSubject): SheetContent {
+  const { findings, words } = subject;
+  const { job } = findings;
+  const paper = SMALL_PAPER[job.paper];
+  const width = pageFrame(paper, "portrait").widthMm;
+  const blocks: Block[] = [
+    ...scopeBlocks(subject, width),
+    ...stopBlocks(subject, width),
+    ...figureBlocks(subject, width),
+    ...sheetBlocks(subject, width),
+    ...cautionBlocks(subject, width),
+    ...codeBlocks(subject, width),
+  ];
+  return flowSheet("cover", words, ["survey", "crew", "gc", "closeout"], paper, blocks);
+}
+
+function scopeBlocks({ findings: { job }, words }: CoverSubject, width: number): Block[] {
+  const { scope } = words.cover;
+  const rows: (readonly [string, string | undefined])[] = [
+    [scope.place, job.place],
+    [scope.client, job.client],
+    [scope.gc, job.generalContractor],
+    [scope.contract, job.contractReference],
+    [scope.start, job.pour.start],
+  ];
+  const stated = rows.flatMap(([label, value]) => (value === undefined ? [] : [`${label}: ${value}`]));
+  return stated.length === 0 ? [] : [paragraph(stated.join("\n"), width, READING)];
+}
+
+/** All warnings that rode along with the results, in the order of the pipeline. */
+export function warningsOf(findings: Findings): Diagnostic[] {
+  const stages: readonly Outcome<unknown>[] = [
+    findings.levels,
+    findings.slab,
+    findings.target,
+    findings.depths,
+    findings.quantities,
+    findings.schedule,
+  ];
+  return stages.flatMap((stage) => (stage.kind === "ready" ? stage.warnings : []));
+}
+
+function stopBlocks({ findings, words }: CoverSubject, width: number): Block[] {
+  const { cover } = words;
+  const blocks: Block[] = [heading(cover.stops, width)];
+  const plan = findings.job.units.plan;
+  const holds = findings.quantities.kind === "ready" ? findings.quantities.value.holds : [];
+  for (const hold of holds) {
+    const load = hold.valueKgM2 === undefined ? undefined : floorLoad(hold.valueKgM2, plan);
+    blocks.push(
+      signal(
+        "danger",
+        words.hold,
+        words.holds[hold.kind](load ? words.both(load.large.text, load.small.text) : ""),
+        width,
+      ),
+    );
+  }
+  const warnings = warningsOf(findings);
+  if (warnings.length > 0) {
+    blocks.push(
+      heading(cover.warnings, width, 3),
+      list(
+        warnings.map((warning) => words.warning(warning)),
+        width,
+        READING,
+      ),
+    );
+  }
+  if (holds.length === 0 && warnings.length === 0) blocks.push(paragraph(cover.nothingStops, width, READING));
+  return blocks;
+}
+
+function figureBlocks({ findings, words }: CoverSubject, width: number): Block[] {
+  const { job, depths, quantities, schedule } = findings;
+  const { plan, height: unit } = job.units;
+  const names = words.cover.figures;
+  const values: FigureText[] = [];
+  const add = (label: string, value: { large: { text: string }; small: { text: string } }): void => {
+    values.push({ label, value: value.large.text, second: value.small.text });
+  };
+  if (depths.kind === "ready") {
+    add(names.floor, area(depths.value.area, plan));
+    add(names.mean, height(depths.value.mean, unit));
+    add(names.greatest, height(depths.value.greatest, unit));
+    values.push({ label: names.pins, value: count(depths.value.pins.length) });
+    values.push({ label: names.highSpots, value: count(depths.value.highSpots.length) });
+  }
+  if (quantities.kind === "ready") values.push({ label: names.bags, value: count(quantities.value.bags.toOrder) });
+  add(names.waterPerBag, batchWater(job.material.waterPerBag, plan));
+  if (schedule.kind === "ready") {
+    const last = schedule.value.batches.at(-1);
+    values.push({ label: names.batches, value: count(schedule.value.batches.length) });
+    if (last) values.push({ label: names.duration, value: elapsed(last.poured) });
+  }
+  return [heading(words.cover.keyFigures, width), figures(values, width, 3, HEADING_MM * 1.2, READING_MM)];
+}
+
+function sheetBlocks({ sheets, notYet, packetHash, words }: CoverSubject, width: number): Block[] {
+  const { cover } = words;
+  const blocks: Block[] = [
+    heading(cover.sheets, width),
+    table(
+      cover.sheets,
+      [
+        { heading: cover.columns.sheet, widthMm: width * 0.44, namesRow: true },
+        { heading: cover.columns.pages, widthMm: width * 0.13, align: "end" },
+        { heading: cover.columns.sets, widthMm: width * 0.23 },
+        { heading: cover.columns.hash, widthMm: width * 0.2 },
+      ],
+      sheets.map((sheet) => ({
+        cells: [
+          cell(sheet.title, READING_MM),
+          cell(count(sheet.pages.length), READING_MM),
+          cell(words.listOf(sheet.sets.map((set) => cover.setLetters[set])), READING_MM),
+          cell(sheet.hash, READING_MM),
+        ],
+      })),
+      READING_MM,
+    ),
+    paragraph(cover.packetHash(packetHash), width, READING),
+    paragraph(cover.compareHash, width, READING),
+  ];
+  if (notYet.length > 0) {
+    blocks.push(
+      heading(cover.notYet, width),
+      list(
+        notYet.map(({ title, why }) => `${title}: ${why}`),
+        width,
+        READING,
+      ),
+    );
+  }
+  return blocks;
+}
+
+function cautionBlocks({ findings: { job }, words }: CoverSubject, width: number): Block[] {
+  return [
+    heading(words.cover.cautions, width),
+    ...(job.material.dataSheet.example
+      ? [signal("notice", words.signal.notice, words.exampleMaterial(job.material.name), width)]
+      : []),
+    signal("notice", words.signal.notice, words.planningAid, width),
+    ...job.notes.map((note) => paragraph(note, width, READING)),
+  ];
+}
+
+const CODE_MM = 30;
+
+/** The address that the office sets, for a phone; the hashes say the same without a network. */
+function codeBlocks({ findings: { job }, words }: CoverSubject, width: number): Block[] {
+  const { site } = job.company;
+  if (site === undefined) return [];
+  const { data, size } = encode(site, { ecc: "M", border: 0 });
+  const path = data
+    .flatMap((row, y) => row.map((dark, x) => (dark ? `M${x} ${y}h1v1h-1z` : "")))
+    .filter((step) => step !== "")
+    .join("");
+  const block: CodeBlock = {
+    kind: "code",
+    path,
+    modules: size,
+    sizeMm: CODE_MM,
+    caption: [
+      ...wrapText(site, width - CODE_MM - 8, READING_MM),
+      ...wrapText(words.cover.codeCaption, width - CODE_MM - 8, READING_MM),
+    ],
+    type: READING,
+    heightMm: CODE_MM + GAP_MM,
+  };
+  return [block];
+}

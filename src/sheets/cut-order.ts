@@ -1,0 +1,179 @@
+/** All pins of one length together, and each length drawn at true size to cut against. */
+import type { PinDepth } from "../depths/model.ts";
+import { count, fineHeight, height } from "../format.ts";
+import type { HeightUnit } from "../job/model.ts";
+import { MM_PER_INCH } from "../units.ts";
+import { type CutSubject, footNote } from "./cut-table.ts";
+import { type Drawing, line, type Mark, text } from "./drawing.ts";
+import { CHECK_LENGTH_MM, checkBar } from "./map/map-panel.ts";
+import type { SheetContent } from "./model.ts";
+import type { Block } from "./page/blocks.ts";
+import { cell, drawingBlock, heading, KNEELING, paragraph, table } from "./page/make-blocks.ts";
+import { flowOntoPages } from "./page/page-flow.ts";
+import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
+import { CUT_MM, DEPTH_MM, KNEELING_MM } from "./type/type-sizes.ts";
+
+interface LengthGroup {
+  readonly large: string;
+  readonly small: string;
+  /** The length as printed in the governing unit, in mm. */
+  readonly lengthMm: number;
+  readonly pins: readonly PinDepth[];
+}
+
+/** What is cut: the printed length, a whole millimetre or sixteenth of an inch. */
+const asPrinted = (lengthMm: number, unit: HeightUnit): number =>
+  unit === "mm" ? Math.round(lengthMm) : (Math.round((lengthMm / MM_PER_INCH) * 16) / 16) * MM_PER_INCH;
+
+/** Pins grouped by the cut length printed for them, shortest first. */
+export function lengthGroups(pins: readonly PinDepth[], unit: HeightUnit): LengthGroup[] {
+  const groups = new Map<string, PinDepth[]>();
+  const cuts = pins.flatMap((pin) => (pin.cut.kind === "cut" ? [{ pin, length: pin.cut.length }] : []));
+  cuts.sort((p, q) => p.length - q.length);
+  for (const { pin, length } of cuts) {
+    const name = height(length, unit).large.text;
+    const group = groups.get(name);
+    if (group) group.push(pin);
+    else groups.set(name, [pin]);
+  }
+  return [...groups].map(([large, members]) => {
+    const first = members[0]!.cut;
+    const lengthMm = asPrinted(first.kind === "cut" ? first.length : 0, unit);
+    return { large, small: height(lengthMm, unit).small.text, lengthMm, pins: members };
+  });
+}
+
+export function composeCutOrder(subject: CutSubject): SheetContent {
+  const { job, depths, words } = subject;
+  const paper = SMALL_PAPER[job.paper];
+  const frame = pageFrame(paper, "portrait");
+  const width = frame.widthMm;
+  const unit = job.units.height;
+  const groups = lengthGroups(depths.pins, unit);
+  const { columns: names } = words.cut;
+  const blocks: Block[] = [paragraph(footNote(job, words), width, KNEELING), heading(words.cut.cutOrder, width)];
+  const rows = groups.map((group) => ({
+    cells: [
+      cell(group.large, CUT_MM, 700),
+      cell(group.small, DEPTH_MM),
+      cell(count(group.pins.length), DEPTH_MM),
+      cell(words.listOf(group.pins.map(({ pin }) => pin.id)), KNEELING_MM),
+    ],
+  }));
+  const others = depths.pins.filter(({ cut }) => cut.kind !== "cut");
+  if (rows.length > 0) {
+    blocks.push(
+      table(
+        words.cut.captionCut,
+        [
+          { heading: names.cut, widthMm: 32, align: "end", namesRow: true },
+          { heading: names.other, widthMm: 32, align: "end" },
+          { heading: names.count, widthMm: 20, align: "end" },
+          { heading: names.which, widthMm: width - 84 },
+        ],
+        rows,
+        KNEELING_MM,
+      ),
+    );
+  }
+  if (others.length > 0) {
+    blocks.push(
+      heading(words.cut.noCuts, width),
+      paragraph(words.listOf(others.map(({ pin }) => pin.id)), width, KNEELING),
+    );
+  }
+  const listPages = flowOntoPages(blocks, frame.heightMm);
+  const stripPages = stripDrawings(subject, groups, width, frame.heightMm);
+  const pages = [...listPages, ...stripPages].map((content) => ({
+    paper,
+    orientation: "portrait" as const,
+    blocks: content,
+  }));
+  return { id: "cut-order", title: words.titles["cut-order"], sets: ["crew"], pages };
+}
+
+const STRIP_COLUMN_MM = 30;
+const STRIP_LABEL_MM = 20;
+
+/** Pages of strips that stand side by side on a heavy base line, longest last. */
+function stripDrawings(
+  { job, words }: CutSubject,
+  groups: readonly LengthGroup[],
+  width: number,
+  pageHeight: number,
+): Block[][] {
+  if (groups.length === 0) return [];
+  const unit = job.units.height;
+  const checkMm = CHECK_LENGTH_MM[job.paper];
+  const checkText = fineHeight(checkMm, job.paper === "letter" ? "in" : "mm");
+  const intro: Block[] = [heading(words.cut.strips, width), paragraph(words.cut.stripsHowTo, width, KNEELING)];
+  const introMm = intro.reduce((sum, block) => sum + block.heightMm, 0);
+  const roomMm = pageHeight - introMm;
+  const checkMarks: Mark[] = [
+    ...checkBar(0, 1, checkMm),
+    text(checkMm + 3, 5.5, words.cut.stripCheck(words.both(checkText.large.text, checkText.small.text)), KNEELING_MM),
+  ];
+  const perRow = Math.floor(width / STRIP_COLUMN_MM);
+  const longest = roomMm - 12 - STRIP_LABEL_MM;
+  const fitting = groups.filter(({ lengthMm }) => lengthMm <= longest);
+  const rows: LengthGroup[][] = [];
+  for (let k = 0; k < fitting.length; k += perRow) rows.push(fitting.slice(k, k + perRow));
+  const pages: { marks: Mark[]; used: number; count: number }[] = [];
+  for (const row of rows) {
+    const tallest = Math.max(...row.map(({ lengthMm }) => lengthMm));
+    const rowMm = tallest + STRIP_LABEL_MM + 5;
+    let page = pages.at(-1);
+    if (!page || page.used + rowMm > roomMm) {
+      page = { marks: [...checkMarks], used: 12, count: 0 };
+      pages.push(page);
+    }
+    const base = page.used + tallest + 4;
+    row.forEach((group, index) => {
+      page.marks.push(...strip(group, index * STRIP_COLUMN_MM, base, unit, words.pins(count(group.pins.length))));
+    });
+    page.marks.push(line({ x: 0, y: base }, { x: row.length * STRIP_COLUMN_MM, y: base }, "outline"));
+    page.used += rowMm;
+    page.count += row.length;
+  }
+  const made = pages.map((page, index): Block[] => {
+    const drawing: Drawing = {
+      id: `strips-${index + 1}`,
+      widthMm: width,
+      heightMm: Math.round(page.used * 100) / 100,
+      title: words.cut.stripTitle,
+      description: words.cut.stripDescription(count(page.count)),
+      layers: [{ name: "strips", marks: page.marks }],
+    };
+    return [...intro, drawingBlock(drawing)];
+  });
+  if (fitting.length < groups.length) {
+    const limit = height(longest, unit);
+    made.push([
+      heading(words.cut.strips, width),
+      paragraph(words.cut.stripTooLong(words.both(limit.large.text, limit.small.text)), width, KNEELING),
+    ]);
+  }
+  return made;
+}
+
+/** One strip from the base line up: marks every 5 mm, or 1/4 in, and a heavy top at its length. */
+function strip(group: LengthGroup, x: number, base: number, unit: HeightUnit, pins: string): Mark[] {
+  const [left, right] = [x + 3, x + 15];
+  const top = base - group.lengthMm;
+  const marks: Mark[] = [
+    line({ x: left, y: top }, { x: right, y: top }, "bar"),
+    line({ x: left, y: base }, { x: left, y: top }, "fine"),
+    line({ x: right, y: base }, { x: right, y: top }, "fine"),
+  ];
+  const step = unit === "mm" ? 5 : MM_PER_INCH / 4;
+  for (let k = 1; k * step < group.lengthMm - 0.3; k++) {
+    const long = unit === "mm" ? k % 2 === 0 : k % 4 === 0;
+    marks.push(line({ x: left, y: base - k * step }, { x: left + (long ? 4.5 : 2.5), y: base - k * step }, "fine"));
+  }
+  marks.push(
+    text(left, base + 7, group.large, CUT_MM, "start", 700),
+    text(left, base + 13.4, group.small, DEPTH_MM),
+    text(left, base + 19, pins, KNEELING_MM),
+  );
+  return marks;
+}
