@@ -95,7 +95,7 @@ function outsideRooms(
 }
 
 function unknownPoint(reading: Reading, setUp: SetUp, known: ReadonlySet<string>): Diagnostic {
-  const near = nearName(reading.pointId, known);
+  const near = nearName(reading.pointId, [...known]);
   const hasUnusedLetter = /^[A-Z]*[IO][A-Z]*\d+$/.test(reading.pointId);
   return {
     code: "unknown-point",

@@ -11,8 +11,11 @@ const CARRIED_ON_COST_M = 100;
 const SHORT_WALL_COST_M = 10;
 const SHORT_WALL_M = 0.3;
 
-/** Walls that meet at less than this give no crossing worth marking: 10°. */
-const LEAST_SINE = 0.17;
+/**
+ * A tape error of e moves the crossing by up to e/sin(angle/2): walls that meet at 30° or more are
+ * taken where there are any, at 10° where there are not.
+ */
+const LEAST_SINES = [0.5, 0.17];
 
 interface Candidate {
   readonly wallIndex: number;
@@ -32,26 +35,30 @@ export function pinOffsets(pinId: string, at: Point, roomIndex: number, room: Ro
     .map((wall, wallIndex) => candidate(wall, wallIndex, at, room))
     .filter((found) => found !== undefined)
     .sort((a, b) => a.cost - b.cost || a.wallIndex - b.wallIndex);
-  let best: readonly [Candidate, Candidate] | undefined;
-  let bestCost = Number.POSITIVE_INFINITY;
-  for (const [k, first] of candidates.entries()) {
-    for (const second of candidates.slice(k + 1)) {
-      if (first.cost + second.cost >= bestCost) break;
-      const sine = Math.abs(first.dx * second.dy - first.dy * second.dx);
-      if (sine < LEAST_SINE) continue;
-      const cost = (first.cost + second.cost) / sine;
-      if (cost < bestCost) {
-        best = [first, second];
-        bestCost = cost;
-      }
-    }
-  }
+  const best = LEAST_SINES.map((leastSine) => cheapestPair(candidates, leastSine)).find((pair) => pair !== undefined);
   if (!best) throw new Error(`pin ${pinId} at (${at.x}, ${at.y}) faces no two walls of room ${room.id} at an angle`);
   const [first, second] = best;
   return [
     { roomIndex, wallIndex: first.wallIndex, distance: first.offset },
     { roomIndex, wallIndex: second.wallIndex, distance: second.offset },
   ];
+}
+
+/** The pair with the least tape, of walls at an angle; `candidates` by rising cost. */
+function cheapestPair(candidates: readonly Candidate[], leastSine: number): [Candidate, Candidate] | undefined {
+  let best: [Candidate, Candidate] | undefined;
+  let bestCost = Number.POSITIVE_INFINITY;
+  for (const [k, first] of candidates.entries()) {
+    for (const second of candidates.slice(k + 1)) {
+      if (first.cost + second.cost >= bestCost) break;
+      const sine = Math.abs(first.dx * second.dy - first.dy * second.dx);
+      const cost = (first.cost + second.cost) / sine;
+      if (sine < leastSine || cost >= bestCost) continue;
+      best = [first, second];
+      bestCost = cost;
+    }
+  }
+  return best;
 }
 
 function candidate(wall: Wall, wallIndex: number, at: Point, room: Room): Candidate | undefined {

@@ -339,6 +339,72 @@ describe("offsets", () => {
     ]);
   });
 
+  describe("two offsets of a pin off the grid, worked by hand", () => {
+    const offsetsOf = (corners: [number, number][], x: number, y: number) => {
+      const survey = { ...madeSurvey([]), extraPoints: [{ id: "P", at: point(x, y) }] };
+      const { plan } = planOf(madeJob([madeRoom("room", corners)], { survey }));
+      return pinOf(plan, "P").offsets!.map(({ wallIndex, distance: d }) => [wallIndex, Math.round(d * 1e6) / 1e6]);
+    };
+
+    test("a corridor: its two nearest walls are parallel, so one of them and the nearer end", () => {
+      expect(offsetsOf(rectangle(0, 0, 20, 2), 7, 0.5)).toEqual([
+        [0, 0.5],
+        [3, 7],
+      ]);
+    });
+
+    test("an L: the nearer wall faces away, or its line is carried on through the notch", () => {
+      // Walls: 0 south, 1 east, 2 north of the foot (y = 4), 3 east of the leg (x = 4), 4 north of the leg, 5 west.
+      const ell: [number, number][] = [
+        [0, 0],
+        [8, 0],
+        [8, 4],
+        [4, 4],
+        [4, 8],
+        [0, 8],
+      ];
+      // Half a metre under the line y = 4 of wall 2 carried on, but that wall is not there: 1 m from the west, 3.5 m from the south.
+      expect(offsetsOf(ell, 1, 3.5)).toEqual([
+        [5, 1],
+        [0, 3.5],
+      ]);
+      // In the foot, half a metre past the line of wall 3, which stands farther up.
+      expect(offsetsOf(ell, 3.5, 1)).toEqual([
+        [0, 1],
+        [5, 3.5],
+      ]);
+    });
+
+    test("two walls nearly in line: a wall at a real angle is worth the longer tape", () => {
+      // The south wall bends up by 11° at x = 4.
+      const bent: [number, number][] = [
+        [0, 0],
+        [4, 0],
+        [8, 0.8],
+        [8, 6],
+        [0, 6],
+      ];
+      expect(offsetsOf(bent, 3.8, 0.3)).toEqual([
+        [0, 0.3],
+        [4, 3.8],
+      ]);
+    });
+
+    test("a wall at a right angle farther off is worth more than a slanting one that is nearer", () => {
+      // The east wall leans at 45°: it is 2.9/√2 = 2.05 m off, the west wall 3 m.
+      const leaning: [number, number][] = [
+        [0, 0],
+        [4, 0],
+        [8, 4],
+        [0, 4],
+      ];
+      expect(offsetsOf(leaning, 3, 1.9)).toEqual([
+        [0, 1.9],
+        [3, 3],
+      ]);
+    });
+  });
+
   test("a wall along a grid line: the line is there, at 0 from it", () => {
     const survey = madeSurvey([], { origin: point(0, 0), spacingEast: 2, spacingNorth: 2 });
     const { plan } = planOf(madeJob([madeRoom("hall", rectangle(0, 0, 4, 4))], { survey }));

@@ -125,6 +125,17 @@ describe("weights and loads", () => {
     expect(psf(few.palletLoad)).toBe("104.3");
   });
 
+  test("the greatest dead load is that of the deepest place, profile included; the mean that of the whole", () => {
+    const room = madeRoom("wedge", rectangle(0, 0, 10, 1));
+    const survey = madeSurvey([], { origin: point(0, 0), spacingEast: 1, spacingNorth: 1 });
+    const base = madeJob([room], { survey });
+    const job: Job = { ...base, pour: { ...base.pour, profileAllowance: 1 } };
+    // 10 to 50 mm and 1 mm of profile, at 1.95 kg/L: 51 × 1.95, and (30 + 1) × 1.95.
+    const { greatestDeadLoad, meanDeadLoad } = counted(job, ({ x }) => -10 - 4 * x);
+    expect(greatestDeadLoad).toBeCloseTo(99.45, 6);
+    expect(meanDeadLoad).toBeCloseTo(60.45, 6);
+  });
+
   test("a suspended floor is on HOLD until an engineer accepted; a load past the allowed one too", () => {
     const base = madeJob([hall]);
     expect(counted(base, () => -10).holds).toEqual([]);
