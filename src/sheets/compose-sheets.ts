@@ -21,6 +21,7 @@ import { composePinMap } from "./pin-map.ts";
 import { composeQuantities } from "./quantities-sheet.ts";
 import { composeReadiness, composeSilicaPlan } from "./readiness.ts";
 import { composeSafety } from "./safety.ts";
+import { composeFinishedFloor, composeSurveyBrief, composeSurveyPlan } from "./survey-sheets.ts";
 import { en, type Words } from "./words/en.ts";
 import { es } from "./words/es.ts";
 
@@ -60,6 +61,10 @@ function planSheets(findings: Findings, language: Language): Planned[] {
   };
   const cut = () => ({ job, plan, depths: resultOf(depths), words });
   return [
+    // Once the floor is read, the survey's own sheets are done with.
+    ...(levels.kind === "ready"
+      ? []
+      : [composed(composeSurveyBrief(findings, words, planArea)), composed(composeSurveyPlan(findings, words))]),
     needs("pin-map", [depths], () => composePinMap(cut())),
     needs("cut-table", [depths], () => composeCutTable(cut())),
     needs("cut-order", [depths], () => composeCutOrder(cut())),
@@ -82,6 +87,7 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     composed(composeDataSheets(findings, words)),
     composed(composeMeeting(findings, words)),
     composed(composeAcceptance(findings, words)),
+    needs("finished-floor", [levels], () => composeFinishedFloor(findings, words)),
   ];
 }
 

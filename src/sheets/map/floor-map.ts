@@ -1,5 +1,5 @@
 /** One map: the floor in a window, with every pin labelled, every grid line measured, every band numbered. */
-import type { Depths, HighSpot, PinDepth } from "../../depths/model.ts";
+import type { Depths, HighSpot } from "../../depths/model.ts";
 import { decimal, height } from "../../format.ts";
 import { type Point, point } from "../../geometry/point.ts";
 import { placeAgainstRing, polygonContains } from "../../geometry/polygon.ts";
@@ -25,22 +25,23 @@ import {
 import { linesOnPaper, placeLineLabels, placeZeroWalls } from "./line-labels.ts";
 import { inWindow, type Projection } from "./map-scale.ts";
 import { type Box, boxAround, boxWithin, grown, newOccupancy, type Occupancy } from "./occupancy.ts";
-import { PIN_RADIUS_MM, pinLabel, pinLabelMarks, READING_POINT_RADIUS_MM } from "./pin-labels.ts";
+import { type MapItem, PIN_RADIUS_MM } from "./pin-labels.ts";
 import { type LabelWish, placeLabels } from "./place-labels.ts";
 
-/** What a sheet shows of a floor. */
+/** What a sheet shows of a floor: every item with its label; depth bands and contours where they are known. */
 export interface MapSubject {
   readonly job: Job;
   readonly plan: Plan;
-  readonly depths: Depths;
   readonly words: Words;
+  readonly items: readonly MapItem[];
+  readonly depths?: Depths;
 }
 
 export interface FloorMap {
   readonly layers: readonly Layer[];
-  readonly pins: readonly PinDepth[];
-  /** Ids of pins, names of lines and walls whose label found no room. */
-  readonly pinsWithout: readonly string[];
+  readonly items: readonly MapItem[];
+  /** Ids of items, names of lines and walls whose label found no room. */
+  readonly itemsWithout: readonly string[];
   readonly linesWithout: readonly string[];
   readonly lineEnds: number;
   /** Multiple of the floor's own contour interval that is drawn. */
@@ -56,10 +57,10 @@ export function drawFloorMap(subject: MapSubject, projection: Projection): Floor
   const building = buildingMarks(plan, projection);
   for (const [a, b] of building.hard) taken.addSegment(a, b);
 
-  const pins = depths.pins.filter(({ pin }) => inWindow(projection.window, pin.at));
-  const pinMarks = pins.flatMap((pin) => pinSymbol(pin, projection.toPaper(pin.pin.at)));
-  for (const { pin } of pins) {
-    const { x, y } = projection.toPaper(pin.at);
+  const items = subject.items.filter(({ at }) => inWindow(projection.window, at));
+  const symbols = items.flatMap((item) => item.symbol(projection.toPaper(item.at)));
+  for (const { at } of items) {
+    const { x, y } = projection.toPaper(at);
     taken.addBox(boxAround(x, y, PIN_RADIUS_MM, PIN_RADIUS_MM));
   }
   const bench: Mark[] = [];
@@ -76,8 +77,8 @@ export function drawFloorMap(subject: MapSubject, projection: Projection): Floor
     ways.push(mark);
   }
 
-  const pinsPlaced = placePinLabels(subject, pins, projection, taken, frame);
-  labels.push(...pinsPlaced.marks);
+  const placed = placeItemLabels(subject, items, projection, taken, frame);
+  labels.push(...placed.marks);
   const high = placeHighSpotLabels(subject, projection, taken, frame);
   labels.push(...high.marks);
   labels.push(...placeNames(subject, projection, taken, frame));
@@ -89,11 +90,11 @@ export function drawFloorMap(subject: MapSubject, projection: Projection): Floor
   );
   labels.push(...ends.marks);
 
-  const bands = depths.bands.map((band) => ({ band, shapes: shapesOnPaper(band.regions, projection) }));
+  const bands = (depths?.bands ?? []).map((band) => ({ band, shapes: shapesOnPaper(band.regions, projection) }));
   for (const { band, shapes } of bands) {
     for (const shape of shapes) labels.push(...numberInside(decimal(band.number, 0), shape, taken));
   }
-  const { contours, step } = contoursOnPaper(depths, projection);
+  const { contours, step } = depths ? contoursOnPaper(depths, projection) : { contours: [], step: 1 };
   for (const contour of contours.filter(({ index }) => index)) {
     const name = height(contour.depth, job.units.height).large.number;
     for (const points of contour.lines) labels.push(...labelOnLine(name, points, taken, frame));
@@ -118,11 +119,11 @@ export function drawFloorMap(subject: MapSubject, projection: Projection): Floor
       { name: "grid", marks: gridMarks },
       { name: "building", marks: [...building.marks, ...swings] },
       { name: "marks", marks: [...bench, ...ways] },
-      { name: "pins", marks: pinMarks },
+      { name: "pins", marks: symbols },
       { name: "labels", marks: labels },
     ],
-    pins,
-    pinsWithout: pinsPlaced.without,
+    items,
+    itemsWithout: placed.without,
     linesWithout: [...zero.without, ...ends.without],
     lineEnds: 2 * lines.length,
     contourStep: step,
@@ -145,25 +146,19 @@ function fromPaper(projection: Projection, at: PaperPoint): Point {
 
 const onFloor = (plan: Plan, at: Point): boolean => plan.floors.some(({ polygon }) => polygonContains(polygon, at));
 
-function pinSymbol(pin: PinDepth, at: PaperPoint): Mark[] {
-  if (pin.from === "interpolated") return [circle(at.x, at.y, PIN_RADIUS_MM, "pin-interpolated")];
-  return [circle(at.x, at.y, PIN_RADIUS_MM, "pin"), circle(at.x, at.y, READING_POINT_RADIUS_MM, "reading-point")];
-}
-
-function placePinLabels(
-  { plan, job, words }: MapSubject,
-  pins: readonly PinDepth[],
+function placeItemLabels(
+  { plan }: MapSubject,
+  items: readonly MapItem[],
   projection: Projection,
   taken: Occupancy,
   frame: Box,
 ): { readonly marks: Mark[]; readonly without: string[] } {
-  const texts = pins.map((pin) => pinLabel(pin, job.units.height, words));
-  const wishes = pins.map(({ pin }, index): LabelWish => {
-    const room = plan.floors[pin.roomIndex]!;
+  const wishes = items.map((item): LabelWish => {
+    const room = plan.floors[item.roomIndex]!;
     return {
-      at: projection.toPaper(pin.at),
-      width: texts[index]!.width,
-      height: texts[index]!.height,
+      at: projection.toPaper(item.at),
+      width: item.labelWidth,
+      height: item.labelHeight,
       clear: PIN_RADIUS_MM,
       belongs: (candidate) =>
         placeAgainstRing(
@@ -179,12 +174,13 @@ function placePinLabels(
   const marks: Mark[] = [];
   const without: string[] = [];
   places.forEach((place, index) => {
+    const item = items[index]!;
     if (!place) {
-      without.push(pins[index]!.pin.id);
+      without.push(item.id);
       return;
     }
     if (place.leader) marks.push(line(place.leader[0], place.leader[1], "leader"));
-    marks.push(...pinLabelMarks(texts[index]!, place.box));
+    marks.push(...item.label(place.box));
   });
   return { marks, without };
 }
@@ -252,7 +248,7 @@ function placeHighSpotLabels(
   taken: Occupancy,
   frame: Box,
 ): { readonly marks: Mark[]; readonly shapes: PaperPoint[][][][] } {
-  const here = depths.highSpots
+  const here = (depths?.highSpots ?? [])
     .map((spot) => ({ spot, shapes: shapesOnPaper(spot.regions, projection) }))
     .filter(({ shapes }) => shapes.length > 0);
   const labelled = here.filter(({ spot }) => inWindow(projection.window, spot.worst));

@@ -8,11 +8,11 @@ import { box, circle, line, type Mark, type PaperPoint, pathThrough, text } from
 import { CAP_HEIGHT, textWidthMm, wrapText } from "../type/text-metrics.ts";
 import { DEPTH_MM, HEADING_MM, KNEELING_MM, LEADING } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
-import { bandLook, bandMarks, contourInterval } from "./floor-marks.ts";
+import { bandLook, bandMarks, benchMarkMarks, contourInterval } from "./floor-marks.ts";
 import { hatchPath } from "./hatching.ts";
 import type { MapScale, Window } from "./map-scale.ts";
 import type { Tile } from "./map-tiles.ts";
-import { PIN_RADIUS_MM, READING_POINT_RADIUS_MM } from "./pin-labels.ts";
+import { pinSymbol } from "./pin-labels.ts";
 
 const LINE_MM = KNEELING_MM * LEADING;
 const CAP_MM = KNEELING_MM * CAP_HEIGHT;
@@ -20,7 +20,7 @@ const SAMPLE_MM = 12;
 const ITEM_GAP_MM = 1.6;
 export const PANEL_COLUMN_MM = 79;
 
-interface PanelItem {
+export interface PanelItem {
   readonly heightMm: number;
   /** Marks with (x, y) the upper left corner. */
   marksAt(x: number, y: number): Mark[];
@@ -224,7 +224,6 @@ function keyMapItem(plan: Plan, tiles: readonly Tile[], here: Tile, whole: Windo
 export interface PanelSubject {
   readonly job: Job;
   readonly plan: Plan;
-  readonly depths: Depths;
   readonly words: Words;
   readonly scale: MapScale;
   readonly contourStep: number;
@@ -233,44 +232,58 @@ export interface PanelSubject {
   readonly here: Tile;
 }
 
-/** The items of a pin map's panel, only those that occur on this floor. */
-export function pinMapItems(subject: PanelSubject): PanelItem[] {
-  const { job, plan, depths, words } = subject;
-  const unit = job.units.height;
+/** What every map's panel has: which tile, north, scale and check length. */
+export function commonItems(subject: PanelSubject): PanelItem[] {
+  const { job, plan, words } = subject;
   const items: PanelItem[] = [];
   if (subject.tiles.length > 1) {
     items.push(textItem(words.map.tile(subject.here.name), HEADING_MM, 700));
     items.push(keyMapItem(plan, subject.tiles, subject.here, subject.whole));
   }
   items.push(northItem(words, subject.scale.text), scaleBarItem(subject.scale), checkLengthItem(job, words));
-  items.push(...bandItems(depths, unit, words));
-  const here = depths.pins;
-  if (here.some(({ from }) => from === "read")) {
-    items.push(
-      sampleItem(words.map.pin, (x, y) => [
-        circle(x + 6, y + 3.5, PIN_RADIUS_MM, "pin"),
-        circle(x + 6, y + 3.5, READING_POINT_RADIUS_MM, "reading-point"),
-      ]),
-    );
+  return items;
+}
+
+/** Grid lines, columns, openings and bench marks, those that occur on this floor. */
+export function buildingItems({ job, plan, words }: PanelSubject): PanelItem[] {
+  const items: PanelItem[] = [
+    sampleItem(words.map.gridLine, (x, y) => [line({ x, y: y + 3.5 }, { x: x + SAMPLE_MM, y: y + 3.5 }, "grid-line")]),
+  ];
+  const kinds = new Set(plan.floors.flatMap(({ obstacles }) => obstacles.map(({ kind }) => kind)));
+  if (kinds.has("column")) {
+    items.push(sampleItem(words.map.column, (x, y) => [box(x + 3.5, y + 1, 5, 5, "column")]));
   }
-  if (here.some(({ from }) => from === "interpolated")) {
-    items.push(
-      sampleItem(words.map.pinInterpolated, (x, y) => [circle(x + 6, y + 3.5, PIN_RADIUS_MM, "pin-interpolated")]),
-    );
+  if (kinds.has("opening")) {
+    items.push(sampleItem(words.map.opening, (x, y) => [box(x + 2, y + 0.5, 8, 6, "opening")]));
   }
-  const otherUnit = unit === "mm" ? "in" : "mm";
-  items.push(textItem(words.map.labelHint(unit, otherUnit), KNEELING_MM, 400));
+  if (job.benchMarks.length > 0) {
+    items.push(sampleItem(words.map.benchMark, (x, y) => benchMarkMarks({ x: x + 6, y: y + 3.5 })));
+  }
+  items.push(noteItem(words.map.zeroWalls));
+  return items;
+}
+
+export const noteItem = (content: string): PanelItem => textItem(content, KNEELING_MM, 400);
+
+/** The items of a pin map's panel. */
+export function pinMapItems(subject: PanelSubject, depths: Depths): PanelItem[] {
+  const { job, words } = subject;
+  const unit = job.units.height;
+  const items = [...commonItems(subject), ...bandItems(depths, unit, words)];
+  if (depths.pins.some(({ from }) => from === "read")) {
+    items.push(sampleItem(words.map.pin, (x, y) => pinSymbol("read", { x: x + 6, y: y + 3.5 })));
+  }
+  if (depths.pins.some(({ from }) => from === "interpolated")) {
+    items.push(sampleItem(words.map.pinInterpolated, (x, y) => pinSymbol("interpolated", { x: x + 6, y: y + 3.5 })));
+  }
+  items.push(noteItem(words.map.labelHint(unit, unit === "mm" ? "in" : "mm")));
   if (depths.highSpots.length > 0) {
     items.push(
       sampleItem(words.map.highSpot, (x, y) => {
         const shape = ring(x, y, SAMPLE_MM, 7);
         return [
           ...[45, 135].map(
-            (degrees): Mark => ({
-              kind: "path",
-              d: hatchPath([shape], degrees, 1.7),
-              style: "high-spot-hatch",
-            }),
+            (degrees): Mark => ({ kind: "path", d: hatchPath([shape], degrees, 1.7), style: "high-spot-hatch" }),
           ),
           box(x, y, SAMPLE_MM, 7, "high-spot"),
         ];
@@ -286,18 +299,7 @@ export function pinMapItems(subject: PanelSubject): PanelItem[] {
       ]),
     );
   }
-  items.push(
-    sampleItem(words.map.gridLine, (x, y) => [line({ x, y: y + 3.5 }, { x: x + SAMPLE_MM, y: y + 3.5 }, "grid-line")]),
-  );
-  const kinds = new Set(plan.floors.flatMap(({ obstacles }) => obstacles.map(({ kind }) => kind)));
-  if (kinds.has("column")) {
-    items.push(sampleItem(words.map.column, (x, y) => [box(x + 3.5, y + 1, 5, 5, "column")]));
-  }
-  if (kinds.has("opening")) {
-    items.push(sampleItem(words.map.opening, (x, y) => [box(x + 2, y + 0.5, 8, 6, "opening")]));
-  }
-  items.push(textItem(words.map.zeroWalls, KNEELING_MM, 400));
-  return items;
+  return [...items, ...buildingItems(subject)];
 }
 
 /** How many columns the items need at a height, in the order of reading. */

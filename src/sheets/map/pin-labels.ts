@@ -1,9 +1,11 @@
-/** What is printed at a pin, and how large that is. */
+/** What stands at a pin or a reading point on a map: its symbol and its label, and how large they are. */
 import type { PinDepth } from "../../depths/model.ts";
 import { height } from "../../format.ts";
+import type { Point } from "../../geometry/point.ts";
 import type { HeightUnit } from "../../job/model.ts";
-import { box, type Mark, text } from "../drawing.ts";
-import { DIGIT_HEIGHT, textWidthMm } from "../type/text-metrics.ts";
+import type { PlanPin, PlanPoint } from "../../layout/model.ts";
+import { box, circle, type Mark, type PaperPoint, text } from "../drawing.ts";
+import { CAP_HEIGHT, DIGIT_HEIGHT, textWidthMm } from "../type/text-metrics.ts";
 import { CUT_MM, DEPTH_MM, KNEELING_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
 import type { Box } from "./occupancy.ts";
@@ -12,51 +14,100 @@ import type { Box } from "./occupancy.ts";
 export const PIN_RADIUS_MM = 1.5;
 export const READING_POINT_RADIUS_MM = 0.45;
 
+/** A labelled place on a map. */
+export interface MapItem {
+  readonly id: string;
+  readonly at: Point;
+  readonly roomIndex: number;
+  readonly kind: PlanPin["kind"];
+  readonly labelWidth: number;
+  readonly labelHeight: number;
+  symbol(at: PaperPoint): Mark[];
+  label(place: Box): Mark[];
+}
+
 const PADDING_MM = 0.8;
 const BETWEEN_MM = 1.8;
 const LINE_MM = Math.round(DEPTH_MM * 1.26 * 100) / 100;
-
-/** Id and cut length in the unit that governs; below it the other unit, or what has to be done first. */
-export interface PinLabel {
-  readonly id: string;
-  /** Empty where the length stays blank. */
-  readonly cut: string;
-  readonly below: string;
-  readonly belowMm: number;
-  readonly width: number;
-  readonly height: number;
-}
-
 const BLANK_WIDTH_MM = 9;
 
-export function pinLabel(pin: PinDepth, unit: HeightUnit, words: Words): PinLabel {
-  const { id } = pin.pin;
+const background = (place: Box): Mark =>
+  box(place.minX, place.minY, place.maxX - place.minX, place.maxY - place.minY, "label-box");
+
+export function pinSymbol(from: PinDepth["from"], at: PaperPoint): Mark[] {
+  if (from === "interpolated") return [circle(at.x, at.y, PIN_RADIUS_MM, "pin-interpolated")];
+  return [circle(at.x, at.y, PIN_RADIUS_MM, "pin"), circle(at.x, at.y, READING_POINT_RADIUS_MM, "reading-point")];
+}
+
+/**
+ * A pin: id and cut length in the unit that governs, below it the other unit; or a blank for the length
+ * and what has to be done first.
+ */
+export function pinItem(pin: PinDepth, unit: HeightUnit, words: Words): MapItem {
+  const { id, at, roomIndex, kind } = pin.pin;
   const printed = pin.cut.kind === "cut" ? height(pin.cut.length, unit) : undefined;
-  const cut = printed ? printed.large.number : "";
+  const cut = printed?.large.number;
   const below = printed ? printed.small.text : words.map.noPin;
   const belowMm = printed ? DEPTH_MM : KNEELING_MM;
-  const first = textWidthMm(id, DEPTH_MM) + BETWEEN_MM + (printed ? textWidthMm(cut, CUT_MM, 700) : BLANK_WIDTH_MM);
-  const second = textWidthMm(below, belowMm);
+  const cutWidth = cut === undefined ? BLANK_WIDTH_MM : textWidthMm(cut, CUT_MM, 700);
+  const firstWidth = textWidthMm(id, DEPTH_MM) + BETWEEN_MM + cutWidth;
   return {
     id,
-    cut,
-    below,
-    belowMm,
-    width: Math.max(first, second) + 2 * PADDING_MM,
-    height: 2 * PADDING_MM + CUT_MM * DIGIT_HEIGHT + LINE_MM + 0.3,
+    at,
+    roomIndex,
+    kind,
+    labelWidth: Math.max(firstWidth, textWidthMm(below, belowMm)) + 2 * PADDING_MM,
+    labelHeight: 2 * PADDING_MM + CUT_MM * DIGIT_HEIGHT + LINE_MM + 0.3,
+    symbol: (place) => pinSymbol(pin.from, place),
+    label(place) {
+      const x = place.minX + PADDING_MM;
+      const baseline = place.minY + PADDING_MM + CUT_MM * DIGIT_HEIGHT;
+      const cutX = x + textWidthMm(id, DEPTH_MM) + BETWEEN_MM;
+      const digits = DEPTH_MM * DIGIT_HEIGHT;
+      return [
+        background(place),
+        text(x, baseline, id, DEPTH_MM),
+        cut === undefined
+          ? box(cutX, baseline - digits, BLANK_WIDTH_MM - 0.6, digits, "blank-box")
+          : text(cutX, baseline, cut, CUT_MM, "start", 700),
+        text(x, baseline + LINE_MM, below, belowMm),
+      ];
+    },
   };
 }
 
-export function pinLabelMarks(label: PinLabel, place: Box): Mark[] {
-  const x = place.minX + PADDING_MM;
-  const baseline = place.minY + PADDING_MM + CUT_MM * DIGIT_HEIGHT;
-  const cutX = x + textWidthMm(label.id, DEPTH_MM) + BETWEEN_MM;
-  return [
-    box(place.minX, place.minY, place.maxX - place.minX, place.maxY - place.minY, "label-box"),
-    text(x, baseline, label.id, DEPTH_MM),
-    label.cut === ""
-      ? box(cutX, baseline - DEPTH_MM * DIGIT_HEIGHT, BLANK_WIDTH_MM - 0.6, DEPTH_MM * DIGIT_HEIGHT, "blank-box")
-      : text(cutX, baseline, label.cut, CUT_MM, "start", 700),
-    text(x, baseline + LINE_MM, label.below, label.belowMm),
-  ];
+/** A box to write a reading in: high enough for a wet glove and a pen. */
+const READING_BOX_MM = { width: 17, height: 8.5 };
+
+/** A reading point: its id and an empty box. */
+export function blankItem(point: PlanPoint): MapItem {
+  const { id, at, roomIndex, kind } = point;
+  const idWidth = textWidthMm(id, KNEELING_MM, 700);
+  return {
+    id,
+    at,
+    roomIndex,
+    kind,
+    labelWidth: idWidth + 1.2 + READING_BOX_MM.width + 2 * 0.4,
+    labelHeight: READING_BOX_MM.height + 2 * 0.4,
+    symbol: (place) => [circle(place.x, place.y, 2 * READING_POINT_RADIUS_MM, "reading-point")],
+    label: (place) => [
+      background(place),
+      text(
+        place.minX + 0.4,
+        (place.minY + place.maxY) / 2 + (KNEELING_MM * CAP_HEIGHT) / 2,
+        id,
+        KNEELING_MM,
+        "start",
+        700,
+      ),
+      box(
+        place.maxX - 0.4 - READING_BOX_MM.width,
+        place.minY + 0.4,
+        READING_BOX_MM.width,
+        READING_BOX_MM.height,
+        "blank-box",
+      ),
+    ],
+  };
 }

@@ -1,0 +1,263 @@
+/** Lays a map out: paper, orientation, scale and tiles, so that every label has its place. */
+import { count } from "../../format.ts";
+import { MM_PER_INCH } from "../../units.ts";
+import { type Drawing, line, type Mark, text } from "../drawing.ts";
+import type { Orientation, PageContent, PaperSize } from "../model.ts";
+import { drawingBlock } from "../page/make-blocks.ts";
+import { LARGE_PAPER, pageFrame, SMALL_PAPER } from "../page/paper.ts";
+import { textWidthMm } from "../type/text-metrics.ts";
+import { KNEELING_MM } from "../type/type-sizes.ts";
+import { drawFloorMap, type FloorMap, type MapSubject } from "./floor-map.ts";
+import {
+  COLUMN_GAP_MM,
+  columnsNeeded,
+  heightForColumns,
+  PANEL_COLUMN_MM,
+  type PanelItem,
+  type PanelSubject,
+  panelMarks,
+} from "./map-panel.ts";
+import { type MapScale, type Projection, projectionOf, scalesFor, windowSize } from "./map-scale.ts";
+import { floorWindow, type Tile, tileFloor } from "./map-tiles.ts";
+
+/** Paper round the walls for what is printed outside them. */
+const MARGIN_ON_PAPER_MM = 9;
+/** Two neighbouring pins of the grid at least so far apart on paper: then a square inch has at most two labels. */
+export const LEAST_PIN_SPACING_MM = MM_PER_INCH;
+
+/** What to lay out. */
+export interface MapOrder {
+  /** Kebab case, unique among the drawings of a job. */
+  readonly id: string;
+  readonly subject: MapSubject;
+  readonly leastSpacingMm: number;
+  readonly title: string;
+  /** What a screen reader says of one map, given how many items are on it and its scale. */
+  readonly description: (items: string, scale: string) => string;
+  readonly panel: (subject: PanelSubject) => readonly PanelItem[];
+}
+
+interface Sheetful {
+  readonly paper: PaperSize;
+  readonly orientation: Orientation;
+  /** Where the map goes on the page. */
+  readonly map: { readonly width: number; readonly height: number };
+  readonly panel: { readonly x: number; readonly y: number; readonly height: number };
+}
+
+/**
+ * Half the floor's pins have no neighbour nearer than this, in metres. Pins at doors do not count: they
+ * crowd on any floor, and their labels step aside on leader lines.
+ */
+function usualSpacing({ items }: MapSubject): number {
+  const places = items.filter(({ kind }) => kind !== "door").map(({ at }) => at);
+  const nearest = places
+    .map((at, index) =>
+      places.reduce(
+        (least, other, k) => (k === index ? least : Math.min(least, Math.hypot(other.x - at.x, other.y - at.y))),
+        Infinity,
+      ),
+    )
+    .filter(Number.isFinite)
+    .sort((p, q) => p - q);
+  return nearest[Math.floor(nearest.length / 2)] ?? 1;
+}
+
+/** The ways to divide a page between map and panel: panel at the right of a wide page, below on a tall one. */
+function sheetfuls(order: MapOrder, paper: PaperSize, tiled: boolean): Sheetful[] {
+  const items = order.panel(panelSubject(order.subject, tiled));
+  return (["landscape", "portrait"] as const).map((orientation) => {
+    const frame = pageFrame(paper, orientation);
+    if (orientation === "landscape") {
+      const columns = columnsNeeded(items, frame.heightMm);
+      const panelWidth = columns * PANEL_COLUMN_MM + (columns - 1) * COLUMN_GAP_MM;
+      return {
+        paper,
+        orientation,
+        map: { width: frame.widthMm - panelWidth - COLUMN_GAP_MM, height: frame.heightMm },
+        panel: { x: frame.widthMm - panelWidth, y: 0, height: frame.heightMm },
+      };
+    }
+    const columns = Math.floor((frame.widthMm + COLUMN_GAP_MM) / (PANEL_COLUMN_MM + COLUMN_GAP_MM));
+    const height = heightForColumns(items, columns);
+    return {
+      paper,
+      orientation,
+      map: { width: frame.widthMm, height: frame.heightMm - height - COLUMN_GAP_MM },
+      panel: { x: 0, y: frame.heightMm - height, height },
+    };
+  });
+}
+
+/** The panel before the tiles are known: as high as it will be. */
+function panelSubject({ job, plan, words }: MapSubject, tiled: boolean): PanelSubject {
+  const whole = floorWindow(plan, 0);
+  const here: Tile = { name: tiled ? "a1" : "", window: whole, column: 0, row: 0 };
+  const scale = scalesFor(job.units.plan)[0] as MapScale;
+  return { job, plan, words, scale, contourStep: 1, whole, tiles: tiled ? [here, here] : [here], here };
+}
+
+interface Attempt {
+  readonly sheetful: Sheetful;
+  readonly scale: MapScale;
+  readonly tiles: readonly Tile[];
+}
+
+/** How the floor can be laid out, best first: on one small sheet, on one large sheet, on tiles. */
+function attempts(order: MapOrder): Attempt[] {
+  const { subject, leastSpacingMm } = order;
+  const { job, plan } = subject;
+  const coarsest = (usualSpacing(subject) * 1000) / leastSpacingMm;
+  const scales = scalesFor(job.units.plan);
+  const legible = scales.filter(({ ratio }) => ratio <= coarsest);
+  const allowed = legible.length > 0 ? legible : scales.slice(0, 1);
+  const made: Attempt[] = [];
+  const whole = windowSize(floorWindow(plan, 0));
+  for (const paper of [SMALL_PAPER[job.paper], LARGE_PAPER[job.paper]]) {
+    const fitting = sheetfuls(order, paper, false)
+      .flatMap((sheetful) => {
+        const scale = allowed.find(
+          ({ ratio }) =>
+            (whole.width * 1000) / ratio + 2 * MARGIN_ON_PAPER_MM <= sheetful.map.width &&
+            (whole.height * 1000) / ratio + 2 * MARGIN_ON_PAPER_MM <= sheetful.map.height,
+        );
+        return scale ? [{ sheetful, scale }] : [];
+      })
+      .sort((p, q) => p.scale.ratio - q.scale.ratio);
+    for (const { sheetful, scale } of fitting) {
+      // The window fills the map's place, so that labels may use all of it.
+      const grow = (extent: number, paperMm: number): number => (paperMm * scale.ratio) / 1000 / 2 - extent / 2;
+      const bounds = floorWindow(plan, 0);
+      const [growX, growY] = [grow(whole.width, sheetful.map.width), grow(whole.height, sheetful.map.height)];
+      const window = {
+        minX: bounds.minX - growX,
+        maxX: bounds.maxX + growX,
+        minY: bounds.minY - growY,
+        maxY: bounds.maxY + growY,
+      };
+      made.push({ sheetful, scale, tiles: [{ name: "", window, column: 0, row: 0 }] });
+    }
+  }
+  const tiled = [...allowed].reverse().flatMap((scale) =>
+    sheetfuls(order, LARGE_PAPER[job.paper], true).map((sheetful): Attempt => {
+      const mPerMm = scale.ratio / 1000;
+      const margin = MARGIN_ON_PAPER_MM * mPerMm;
+      // The names of the neighbouring tiles stand outside the match lines.
+      const clear = 2 * MATCH_NAME_MM;
+      const tiles = tileFloor(
+        plan,
+        floorWindow(plan, margin),
+        (sheetful.map.width - clear) * mPerMm,
+        (sheetful.map.height - clear) * mPerMm,
+        9 * mPerMm,
+      );
+      return { sheetful, scale, tiles };
+    }),
+  );
+  // Of one scale the orientation with fewer sheets.
+  tiled.sort((p, q) => q.scale.ratio - p.scale.ratio || p.tiles.length - q.tiles.length);
+  return [...made, ...tiled];
+}
+
+const MATCH_NAME_MM = 7;
+
+interface LaidOut {
+  readonly attempt: Attempt;
+  readonly maps: readonly { readonly tile: Tile; readonly projection: Projection; readonly map: FloorMap }[];
+}
+
+function lay(subject: MapSubject, attempt: Attempt): LaidOut {
+  const { sheetful, scale, tiles } = attempt;
+  const maps = tiles.map((tile) => {
+    const size = windowSize(tile.window);
+    const left = (sheetful.map.width - (size.width * 1000) / scale.ratio) / 2;
+    const top = (sheetful.map.height - (size.height * 1000) / scale.ratio) / 2;
+    const projection = projectionOf(scale, tile.window, left, top);
+    return { tile, projection, map: drawFloorMap(subject, projection) };
+  });
+  return { attempt, maps };
+}
+
+const withoutPlace = ({ maps }: LaidOut): number =>
+  maps.reduce((sum, { map }) => sum + map.itemsWithout.length * 10 + map.linesWithout.length, 0);
+
+/** Every pin labelled, and hardly a line without its distance: those are in the table of lines all the same. */
+const isComplete = ({ maps }: LaidOut): boolean =>
+  maps.every(({ map }) => map.itemsWithout.length === 0 && map.linesWithout.length <= map.lineEnds / 4);
+
+/** So many layouts are drawn before the best of them is taken. */
+const MOST_ATTEMPTS = 6;
+
+/** The pages of a map, one a tile. */
+export function mapPages(order: MapOrder): PageContent[] {
+  const { subject } = order;
+  const { job, plan, words } = subject;
+  let best: LaidOut | undefined;
+  for (const attempt of attempts(order).slice(0, MOST_ATTEMPTS)) {
+    const laid = lay(subject, attempt);
+    if (!best || withoutPlace(laid) < withoutPlace(best)) best = laid;
+    if (isComplete(best)) break;
+  }
+  if (!best) throw new Error(`no scale is large enough for the map ${order.id} of ${job.id}`);
+  const { attempt } = best;
+  const { paper, orientation, panel } = attempt.sheetful;
+  const frame = pageFrame(paper, orientation);
+  return best.maps.map(({ tile, projection, map }): PageContent => {
+    const items = order.panel({
+      job,
+      plan,
+      words,
+      scale: attempt.scale,
+      contourStep: map.contourStep,
+      whole: floorWindow(plan, 0.5),
+      tiles: attempt.tiles,
+      here: tile,
+    });
+    const drawing: Drawing = {
+      id: tile.name === "" ? order.id : `${order.id}-${tile.name}`,
+      widthMm: frame.widthMm,
+      heightMm: frame.heightMm,
+      title: order.title,
+      description: order.description(count(map.items.length), attempt.scale.text),
+      layers: [
+        ...map.layers,
+        { name: "match lines", marks: matchMarks(tile, attempt.tiles, projection, subject) },
+        { name: "panel", marks: panelMarks(items, panel.x, panel.y, panel.height) },
+      ],
+    };
+    return { paper, orientation, blocks: [drawingBlock(drawing)] };
+  });
+}
+
+/** The edges at which the map goes on, each with the name of the tile beyond it. */
+function matchMarks(tile: Tile, tiles: readonly Tile[], projection: Projection, { words }: MapSubject): Mark[] {
+  const { window } = projection;
+  const [a, b] = [
+    projection.toPaper({ x: window.minX, y: window.maxY }),
+    projection.toPaper({ x: window.maxX, y: window.minY }),
+  ];
+  if (tiles.length === 1) return [];
+  const marks: Mark[] = [];
+  const neighbour = (column: number, row: number): Tile | undefined =>
+    tiles.find((one) => one.column === tile.column + column && one.row === tile.row + row);
+  const edges = [
+    { beyond: neighbour(0, -1), from: a, to: { x: b.x, y: a.y }, uphill: false, outside: -1 },
+    { beyond: neighbour(0, 1), from: { x: a.x, y: b.y }, to: b, uphill: false, outside: 1 },
+    { beyond: neighbour(-1, 0), from: { x: a.x, y: b.y }, to: a, uphill: true, outside: -1 },
+    { beyond: neighbour(1, 0), from: b, to: { x: b.x, y: a.y }, uphill: true, outside: 1 },
+  ];
+  for (const { beyond, from, to, uphill, outside } of edges) {
+    if (!beyond) continue;
+    const name = `${words.map.matchLine}, ${words.map.continues(words.map.tile(beyond.name))}`;
+    const width = textWidthMm(name, KNEELING_MM, 700);
+    const middle = { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
+    marks.push(line(from, to, "match-line"));
+    const across = outside < 0 ? -1.6 : 1.6 + KNEELING_MM * 0.72;
+    marks.push(
+      uphill
+        ? text(middle.x + across, middle.y + width / 2, name, KNEELING_MM, "start", 700, 90)
+        : text(middle.x - width / 2, middle.y + across, name, KNEELING_MM, "start", 700),
+    );
+  }
+  return marks;
+}
