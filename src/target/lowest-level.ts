@@ -1,8 +1,15 @@
 /** The lowest level top that keeps every wish, with high spots ground to a stated height over a stated area in all. */
 import { areaAbove } from "../geometry/level.ts";
 import type { Litres, Millimetres } from "../units.ts";
-import { type Contradiction, type Ground, groundUnder, leastPlane, volumeToOrder } from "./least-plane.ts";
-import type { Plane, PlaneWishes, Wish } from "./wishes.ts";
+import {
+  type Binding,
+  type Contradiction,
+  type Ground,
+  groundUnder,
+  leastPlane,
+  volumeToOrder,
+} from "./least-plane.ts";
+import type { Plane, PlaneWishes } from "./wishes.ts";
 import type { ZoneFloor } from "./zone-floor.ts";
 
 export interface LowestLevel {
@@ -11,7 +18,7 @@ export interface LowestLevel {
   readonly volume: Litres;
   readonly ground: Ground;
   /** What keeps it from lying lower. */
-  readonly binding: Wish;
+  readonly binding: readonly Binding[];
 }
 
 /** A level is found to this many halvings of the height that may be ground: past what a double tells apart. */
@@ -30,7 +37,7 @@ export function lowestLevel(floor: ZoneFloor, wishes: PlaneWishes): LowestLevel 
   const tooMuch = (top: Millimetres): boolean =>
     mostGround !== undefined && areaAbove(floor.mesh, floor.levelMm, top - leastDepth) > mostGround;
 
-  if (!tooMuch(lowest.plane.top)) return settled(floor, level, lowest.plane, lowest.binding[0]!.wish);
+  if (!tooMuch(lowest.plane.top)) return settled(floor, level, lowest.plane, lowest.binding);
   // The higher the top, the less is ground: nothing at all where the least depth lies on the highest place.
   let low = lowest.plane.top;
   let high = floor.levelMm.reduce((most, value) => Math.max(most, value)) + leastDepth;
@@ -43,10 +50,15 @@ export function lowestLevel(floor: ZoneFloor, wishes: PlaneWishes): LowestLevel 
   // The wishes that bound the top from above may forbid it.
   const raised = leastPlane(floor, { ...level, groundArea: { area: mostGround!, top: high } });
   if (raised.kind === "contradiction") return raised;
-  return settled(floor, level, raised.plane, raised.binding[0]!.wish);
+  return settled(floor, level, raised.plane, raised.binding);
 }
 
-function settled(floor: ZoneFloor, { leastDepth }: PlaneWishes, plane: Plane, binding: Wish): LowestLevel {
+function settled(
+  floor: ZoneFloor,
+  { leastDepth }: PlaneWishes,
+  plane: Plane,
+  binding: readonly Binding[],
+): LowestLevel {
   return {
     kind: "found",
     plane,

@@ -1,136 +1,212 @@
-import type { Diagnostic, Outcome } from "../diagnostics.ts";
-import { ready, refused } from "../diagnostics.ts";
-import type { Door, Job } from "../job/model.ts";
+import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
+import type { Job, Material, OneTopSpec, ZoneSpec } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Levels } from "../survey/model.ts";
-import type { Millimetres } from "../units.ts";
-import type { Target, TargetStep } from "./model.ts";
-import { slabAtDoor } from "./slab-at-door.ts";
+import { givenLevel, sumOfSteps } from "./given-level.ts";
+import { mm, oneOf, problemAt } from "./in-words.ts";
+import { groundUnder, volumeToOrder } from "./least-plane.ts";
+import { meetsOf } from "./meets.ts";
+import type { Placement, Target, TargetZone } from "./model.ts";
+import { seekTop } from "./sought-top.ts";
+import type { Plane } from "./wishes.ts";
+import { type ZoneFloor, zoneFloor } from "./zone-floor.ts";
 
 /**
  * Where the top of the pour goes, by what the job asks for, with the steps that lead there.
  *
- * Refuses a bench mark or door that is not there, a door without a neighbour's finished level, a build-up
- * that leaves no room for the pour at its door, and a top that lies below the slab everywhere.
+ * Refuses what names a bench mark, door or room that is not there; a door without a neighbour's finished level; a
+ * build-up that leaves no room for the pour at its door; a top below the slab everywhere; a fall that the material does
+ * not keep; wishes that contradict each other; zones that do not cover every room once, or that meet at a door with
+ * different heights and no word on how.
  */
 export function placeTarget(job: Job, plan: Plan, _levels: Levels, slab: Slab): Outcome<Target> {
-  const derived = deriveLevel(job, plan, slab);
-  if ("problem" in derived) return refused([derived.problem]);
-  const { steps } = derived;
-  const top: Millimetres = steps.reduce((sum, step) => sum + step.amount, 0);
-  const target: Target = {
-    zones: [{ roomIndices: plan.floors.map((_, index) => index), top, fallEast: 0, fallNorth: 0 }],
-    steps,
-  };
-
-  let lowestSlab = Number.POSITIVE_INFINITY;
-  for (const level of slab.levelMm) lowestSlab = Math.min(lowestSlab, level);
-  if (top <= lowestSlab) {
-    return refused([
-      at(job, {
-        code: "target-below-slab",
-        message: `the top of the pour, ${mm(top)}, lies below the slab everywhere; the slab's lowest place is at ${mm(lowestSlab)}`,
-        expected: `a top above ${mm(lowestSlab)}`,
-        hint: "check on which side of zero the readings are, and where zero was set",
-      }),
-    ]);
-  }
-  return ready(target);
-}
-
-type Derived = { readonly steps: readonly TargetStep[] } | { readonly problem: Diagnostic };
-
-function deriveLevel(job: Job, plan: Plan, slab: Slab): Derived {
   const spec = job.target;
-  switch (spec.kind) {
-    case "level":
-      return { steps: [{ kind: spec.zeroIsTop ? "zero-is-top" : "given", amount: spec.top }] };
-
-    case "bench-mark": {
-      const benchMark = job.benchMarks.find((candidate) => candidate.id === spec.benchMarkId);
-      if (!benchMark) {
-        return {
-          problem: at(job, {
-            code: "bench-mark-unknown",
-            message: `the target names bench mark ${spec.benchMarkId}, which the job does not have`,
-            expected: oneOf(
-              job.benchMarks.map(({ id }) => id),
-              "bench marks",
-            ),
-          }),
-        };
-      }
-      return {
-        steps: [
-          { kind: "bench-mark", name: benchMark.id, amount: benchMark.level },
-          { kind: "above", amount: spec.above },
-        ],
-      };
-    }
-
-    case "door": {
-      const found = findDoor(plan, spec.doorId);
-      if (!found) {
-        return {
-          problem: at(job, {
-            code: "door-unknown",
-            message: `the target names door ${spec.doorId}, which no room has`,
-            expected: oneOf(
-              plan.floors.flatMap(({ doors }) => doors.map(({ id }) => id)),
-              "doors",
-            ),
-          }),
-        };
-      }
-      const { door, roomIndex } = found;
-      if (door.neighbourFinish === undefined) {
-        return {
-          problem: at(job, {
-            code: "door-without-finish-level",
-            message: `the target comes from door ${door.id}, but no finished level on its other side is given`,
-            hint: `read the finished floor beyond door ${door.id} and give its level with the door`,
-          }),
-        };
-      }
-      const steps: TargetStep[] = [
-        { kind: "neighbour-finish", name: door.id, amount: door.neighbourFinish },
-        ...spec.buildUp.map(({ name, thickness }): TargetStep => ({ kind: "layer", name, amount: -thickness })),
-      ];
-      const buildUp = spec.buildUp.reduce((sum, { thickness }) => sum + thickness, 0);
-      const { lowest } = slabAtDoor(slab, roomIndex, door);
-      const drop = door.neighbourFinish - lowest;
-      if (buildUp >= drop) {
-        return {
-          problem: at(job, {
-            code: "build-up-exceeds-drop",
-            message: `the covering at door ${door.id} is ${mm(buildUp)} thick, but the slab lies at most ${mm(drop)} below the neighbour's finish there: nothing is left for the pour`,
-            expected: `a build-up thinner than ${mm(drop)}`,
-            hint: "check the layers and the neighbour's level; else a thinner covering, or a ramp at this door",
-          }),
-        };
-      }
-      return { steps };
-    }
+  const everywhere = plan.floors.map((_, index) => index);
+  if (spec.kind !== "zones") {
+    const placed = placeZone(job, plan, slab, { spec, roomIndices: everywhere, material: undefined, path: [] });
+    if (placed.kind === "problems") return refused(placed.problems);
+    const { zone, placement, warnings } = placed;
+    return ready({ zones: [zone], steps: placement.steps, placements: [placement] }, warnings);
   }
+
+  const rooms = roomsOfZones(job, plan, slab, spec.zones);
+  if (rooms.kind === "problems") return refused(rooms.problems);
+  const placed = spec.zones.map(({ top, material }, index) =>
+    placeZone(job, plan, slab, {
+      spec: top,
+      roomIndices: rooms.byZone[index]!,
+      material,
+      path: ["zones", index],
+    }),
+  );
+  const problems = placed.flatMap((zone) => (zone.kind === "problems" ? zone.problems : []));
+  if (problems.length > 0) return refused(problems);
+  const found = placed.flatMap((zone) => (zone.kind === "placed" ? [zone] : []));
+  const zones = found.map(({ zone }) => zone);
+  const meets = meetsOf(job, plan, slab, zones, spec.meets);
+  if (meets.problems.length > 0) return refused(meets.problems);
+  return ready(
+    {
+      zones,
+      steps: found.flatMap(({ placement }) => placement.steps),
+      placements: found.map(({ placement }) => placement),
+      meets: meets.meets,
+    },
+    found.flatMap(({ warnings }) => warnings),
+  );
 }
 
-function findDoor(plan: Plan, id: string): { readonly door: Door; readonly roomIndex: number } | undefined {
-  for (const [roomIndex, floor] of plan.floors.entries()) {
-    const door = floor.doors.find((candidate) => candidate.id === id);
-    if (door) return { door, roomIndex };
-  }
-  return undefined;
+interface ZoneToPlace {
+  readonly spec: OneTopSpec;
+  readonly roomIndices: readonly number[];
+  /** Absent for the job's. */
+  readonly material: Material | undefined;
+  /** Of its keys within the job's target. */
+  readonly path: readonly (string | number)[];
 }
 
-const at = (job: Job, problem: Omit<Diagnostic, "severity" | "place">): Diagnostic => ({
-  severity: "error",
-  ...problem,
-  place: job.source.place(["target"]),
+type Placed =
+  | {
+      readonly kind: "placed";
+      readonly zone: TargetZone;
+      readonly placement: Placement;
+      readonly warnings: readonly Diagnostic[];
+    }
+  | { readonly kind: "problems"; readonly problems: readonly Diagnostic[] };
+
+function placeZone(job: Job, plan: Plan, slab: Slab, { spec, roomIndices, material, path }: ZoneToPlace): Placed {
+  const used = material ?? job.material;
+  const range = used.depthOn[job.floor.substrate];
+  if (!range) {
+    return {
+      kind: "problems",
+      problems: [
+        problemAt(job, path, {
+          code: "no-depth-on-substrate",
+          message: `the data sheet of ${used.name} gives no least and greatest depth over ${job.floor.substrate}`,
+          hint: "take another material, or enter what its data sheet says for this substrate",
+        }),
+      ],
+    };
+  }
+  const floor = zoneFloor(slab, roomIndices);
+  const zoneAt = (plane: Plane): TargetZone => ({ roomIndices, ...plane, ...(material ? { material } : {}) });
+  if (spec.kind === "sought") {
+    const sought = seekTop(
+      {
+        job,
+        plan,
+        slab,
+        floor,
+        roomIndices,
+        material: used,
+        leastDepth: range.least,
+        greatestDepth: range.greatest,
+        path,
+      },
+      spec,
+    );
+    if (sought.kind === "problems") return sought;
+    return { ...sought, zone: zoneAt(sought.plane) };
+  }
+  const given = givenLevel(job, plan, slab, spec, path);
+  if (given.kind === "problem") return { kind: "problems", problems: [given.problem] };
+  const { steps } = given;
+  const plane: Plane = { top: sumOfSteps(steps), fallEast: 0, fallNorth: 0 };
+  const lowest = floor.levelMm.reduce((least, level) => Math.min(least, level));
+  if (plane.top <= lowest) {
+    return {
+      kind: "problems",
+      problems: [
+        problemAt(job, path, {
+          code: "target-below-slab",
+          message: `the top of the pour, ${mm(plane.top)}, lies below the slab everywhere; the slab's lowest place is at ${mm(lowest)}`,
+          expected: `a top above ${mm(lowest)}`,
+          hint: "check on which side of zero the readings are, and where zero was set",
+        }),
+      ],
+    };
+  }
+  return {
+    kind: "placed",
+    zone: zoneAt(plane),
+    placement: givenPlacement(floor, plane, steps, range.least),
+    warnings: [],
+  };
+}
+
+const givenPlacement = (floor: ZoneFloor, plane: Plane, steps: Placement["steps"], leastDepth: number): Placement => ({
+  how: "given",
+  steps,
+  volume: volumeToOrder(floor, plane, leastDepth),
+  ground: groundUnder(floor, plane, leastDepth),
+  binding: [],
+  trials: [],
 });
 
-/** A height in a message: a tenth of a millimetre is as fine as anyone reads. */
-const mm = (value: Millimetres): string => `${Number(value.toFixed(1))} mm`;
-
-const oneOf = (ids: readonly string[], what: string): string =>
-  ids.length === 0 ? `there are no ${what} in this job` : `one of ${ids.join(", ")}`;
+function roomsOfZones(
+  job: Job,
+  plan: Plan,
+  slab: Slab,
+  zones: readonly ZoneSpec[],
+):
+  | { readonly kind: "rooms"; readonly byZone: readonly (readonly number[])[] }
+  | { readonly kind: "problems"; readonly problems: readonly Diagnostic[] } {
+  const problems: Diagnostic[] = [];
+  const zoneOfRoom = new Map<number, number>();
+  const withFloor = new Set(slab.mesh.regionOf);
+  const byZone = zones.map(({ roomIds }, zone) =>
+    roomIds.flatMap((id, index) => {
+      const path = ["zones", zone, "rooms", index];
+      const room = plan.floors.findIndex(({ roomId }) => roomId === id);
+      const before = zoneOfRoom.get(room);
+      if (room < 0) {
+        problems.push(
+          problemAt(job, path, {
+            code: "room-unknown",
+            message: `a zone of the target names room ${id}, which the job does not have`,
+            expected: oneOf(
+              plan.floors.map(({ roomId }) => roomId),
+              "rooms",
+            ),
+          }),
+        );
+        return [];
+      }
+      if (before !== undefined) {
+        problems.push(
+          problemAt(job, path, {
+            code: "room-in-two-zones",
+            message: `room ${id} is in zone ${before + 1} and again in zone ${zone + 1} of the target`,
+            expected: "every room in one zone",
+          }),
+        );
+        return [];
+      }
+      zoneOfRoom.set(room, zone);
+      return [room];
+    }),
+  );
+  for (const [zone, rooms] of byZone.entries()) {
+    if (rooms.some((room) => withFloor.has(room))) continue;
+    problems.push(
+      problemAt(job, ["zones", zone], {
+        code: "zone-without-area",
+        message: `zone ${zone + 1} of the target has no floor`,
+        expected: "a zone over one room at least",
+      }),
+    );
+  }
+  const left = plan.floors.filter((_, index) => !zoneOfRoom.has(index));
+  if (left.length > 0) {
+    problems.push(
+      problemAt(job, ["zones"], {
+        code: "room-without-zone",
+        message: `no zone of the target covers ${left.map(({ roomId }) => roomId).join(", ")}`,
+        expected: "every room in one zone",
+      }),
+    );
+  }
+  return problems.length > 0 ? { kind: "problems", problems } : { kind: "rooms", byZone };
+}

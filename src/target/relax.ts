@@ -1,6 +1,6 @@
 /** What it costs to keep a wish, by giving some of it up and solving again. */
 import type { Litres, Millimetres, MillimetresPerMetre, SquareMetres } from "../units.ts";
-import { type Contradiction, type Ground, groundUnder, type LeastPlane, volumeToOrder } from "./least-plane.ts";
+import { type Contradiction, type Ground, groundUnder, volumeToOrder } from "./least-plane.ts";
 import { solvePlane } from "./plane-program.ts";
 import {
   firstConstraint,
@@ -146,7 +146,7 @@ export interface GrindingTrial {
 export function grindingTrial(
   floor: ZoneFloor,
   wishes: PlaneWishes,
-  found: LeastPlane,
+  found: { readonly plane: Plane; readonly volume: Litres },
   wish: Wish,
   height: Millimetres,
 ): GrindingTrial {

@@ -2,7 +2,7 @@
 import type { SourcePlace } from "../../src/diagnostics.ts";
 import type { Mesh } from "../../src/geometry/mesh.ts";
 import { point } from "../../src/geometry/point.ts";
-import type { BenchMark, Door, Job, TargetSpec } from "../../src/job/model.ts";
+import type { BenchMark, Door, Job, Material, TargetSpec } from "../../src/job/model.ts";
 import type { Plan, RoomFloor } from "../../src/layout/model.ts";
 import type { Slab } from "../../src/slab/model.ts";
 import type { Levels } from "../../src/survey/model.ts";
@@ -113,6 +113,18 @@ export function planOf(rooms: readonly Rectangle[], doors: readonly (readonly Do
 
 export const noLevels: Levels = { points: [], unchecked: true };
 
+/** A free-flowing material of no maker: only what the target looks at. */
+export const material = (more: Partial<Material> = {}): Material =>
+  ({
+    id: "flowing",
+    name: "flowing mix",
+    depthOn: { concrete: { least: 3, greatest: 50 } },
+    greatestFall: 0,
+    yieldPerBag: 14,
+    wetDensity: 2,
+    ...more,
+  }) as Material;
+
 /** Only what the target looks at; its source answers with the path asked for, as the line's text. */
 export function jobWith(target: TargetSpec, more: Partial<Job> = {}): Job {
   const place = (path: readonly (string | number)[]): SourcePlace => ({
@@ -126,6 +138,10 @@ export function jobWith(target: TargetSpec, more: Partial<Job> = {}): Job {
     id: "test",
     benchMarks: [] as readonly BenchMark[],
     target,
+    floor: { support: "on-ground", substrate: "concrete", absorbency: "porous" },
+    units: { plan: "m", height: "mm" },
+    material: material(),
+    pour: { lossAllowance: 0, profileAllowance: 0 },
     source: { file: "jobs/test.yaml", text: "", place },
     ...more,
   } as Job;

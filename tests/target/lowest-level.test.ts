@@ -35,7 +35,7 @@ describe("the lowest level", () => {
     // 16 mm over 60 m², less the knob: a third of 10 mm over 3 m².
     expect(volume).toBeCloseTo(16 * 60 - 10, 6);
     expect(ground.area).toBeCloseTo(0, 9);
-    expect(binding).toMatchObject({ kind: "least-depth", at: { x: 5, y: 3 } });
+    expect(binding[0]!.wish).toMatchObject({ kind: "least-depth", at: { x: 5, y: 3 } });
   });
 
   it("goes down by the height that may be ground", () => {
@@ -52,7 +52,7 @@ describe("the lowest level", () => {
     );
     expect(ground.area).toBeCloseTo(3 * 0.3 ** 2, 8);
     expect(plane.top).toBeCloseTo(13, 7);
-    expect(binding).toMatchObject({ kind: "ground-area", area: 3 * 0.3 ** 2 });
+    expect(binding[0]!.wish).toMatchObject({ kind: "ground-area", area: 3 * 0.3 ** 2 });
   });
 
   it("is what a search over every tenth of a millimetre finds on rough floors", () => {

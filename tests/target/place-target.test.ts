@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { point } from "../../src/geometry/point.ts";
-import type { TargetSpec } from "../../src/job/model.ts";
+import type { MeetSpec, SoughtTop, TargetSpec } from "../../src/job/model.ts";
 import { placeTarget } from "../../src/target/place-target.ts";
 import { topAt } from "../../src/target/top-at.ts";
-import { door, gridMesh, jobWith, noLevels, planOf, slabOver } from "./floors.ts";
+import { door, gridMesh, jobWith, material, noLevels, planOf, slabOver } from "./floors.ts";
 
 const rooms = [
   { x0: 0, y0: 0, x1: 4, y1: 3 },
@@ -51,7 +51,7 @@ describe("a level from a bench mark", () => {
     expect(topAt(target, 0, point(0, 0))).toBe(2);
     expect(target.steps).toEqual([
       { kind: "bench-mark", name: "BM1", amount: 1000 },
-      { kind: "above", amount: -998 },
+      { kind: "above", name: "BM1", amount: -998 },
     ]);
   });
   it("refuses one that is not there and lists those that are", () => {
@@ -89,5 +89,216 @@ describe("a level from the finish beyond a door", () => {
   it("refuses a covering thicker than the drop at the door, to the millimetre", () => {
     expect(problemsOf({ kind: "door", doorId: "D1", buildUp }, {}, at4(-3))[0]?.code).toBe("build-up-exceeds-drop");
     expect(problemsOf({ kind: "door", doorId: "D1", buildUp }, {}, at4(-2.9))).toEqual([]);
+  });
+});
+
+describe("a top that is to be found", () => {
+  const sought = (more: Partial<SoughtTop> = {}): SoughtTop => ({
+    kind: "sought",
+    shape: "level",
+    atDoors: [],
+    limits: {},
+    ...more,
+  });
+  const trowelled = material({ id: "stiff", name: "stiff mix", greatestFall: 20 });
+
+  it("finds the lowest level, with steps that add up to it", () => {
+    const target = readyTop(sought());
+    // The slab's highest place is at x = 0, at −10; 3 mm over it.
+    expect(target.zones[0]).toMatchObject({ top: -7, fallEast: 0, fallNorth: 0 });
+    expect(target.steps).toEqual([
+      { kind: "high-place", name: "Room 0", amount: -10 },
+      { kind: "least-depth", amount: 3 },
+    ]);
+    const [placement] = target.placements!;
+    // Mean slab level −13 over 18 m².
+    expect(placement!.volume).toBeCloseTo(6 * 18, 8);
+    expect(placement!.how).toBe("lowest-level");
+  });
+
+  it("counts what is ground as a step of its own, and tries grinding where none was allowed", () => {
+    const target = readyTop(sought({ grinding: { height: 2 } }));
+    expect(target.zones[0]!.top).toBeCloseTo(-9, 9);
+    expect(target.steps.reduce((sum, { amount }) => sum + amount, 0)).toBeCloseTo(-9, 9);
+    expect(target.steps.map(({ kind }) => kind)).toEqual(["high-place", "least-depth", "ground"]);
+    const [trial] = readyTop(sought()).placements![0]!.trials;
+    // 1 mm off the first metre: 17 m² of 18 go down with the top by 1 mm, and of the first metre all but what is ground.
+    expect(trial!.height).toBe(1);
+    expect(trial!.savedVolume).toBeCloseTo(18 - 1.5, 8);
+  });
+
+  it("finds the plane that the slab is, in a material that keeps a fall", () => {
+    const target = readyTop(sought({ shape: "plane" }), { material: trowelled });
+    expect(target.zones[0]!.fallEast).toBeCloseTo(-1, 8);
+    expect(target.zones[0]!.top).toBeCloseTo(-7, 7);
+    expect(target.steps.reduce((sum, { amount }) => sum + amount, 0)).toBeCloseTo(-7, 7);
+    expect(target.placements![0]!.volume).toBeCloseTo(3 * 18, 6);
+  });
+
+  it("refuses a fall that the material does not keep, with the reason", () => {
+    const [seeksLevel] = problemsOf(sought({ shape: "plane", greatestFall: 5 }));
+    expect(seeksLevel).toMatchObject({ code: "fall-past-material", place: { lineText: "target.greatest_fall" } });
+    expect(seeksLevel?.message).toContain("seeks level");
+    expect(problemsOf(sought({ shape: "plane", greatestFall: 21 }), { material: trowelled })[0]?.message).toContain(
+      "allows 20 mm/m",
+    );
+    const outcome = placeTarget(jobWith(sought({ shape: "plane" })), planOf(rooms), noLevels, slab);
+    expect(outcome.kind === "ready" && outcome.warnings.map(({ code }) => code)).toEqual(["plane-is-level"]);
+  });
+
+  it("splits grinding and filling where their costs are given", () => {
+    const target = readyTop(sought({ grinding: { height: 5, costs: { fillPerLitre: 1, grindPerLitre: 5 } } }));
+    const { cost, ground, how } = target.placements![0]!;
+    expect(how).toBe("grind-or-fill");
+    expect(cost!.total - cost!.bound).toBeLessThanOrEqual(1e-6 * cost!.total);
+    // A sixth of the floor is ground: 1/(1 + 5), and the slab falls evenly from x = 0 to 6.
+    expect(ground.area).toBeCloseTo(3, 1);
+    expect(target.zones[0]!.top).toBeCloseTo(-8, 1);
+  });
+
+  const doors = [
+    [door("D1", [0, 1], [0, 2], { neighbourFinish: 0 }), door("D2", [4, 1], [4, 2], { joins: "r1", joinsRoom: true })],
+  ];
+
+  it("holds a door flush with the finish beyond", () => {
+    const target = readyTop(
+      sought({ atDoors: [{ kind: "flush", doorId: "D1", buildUp: [{ name: "tile", thickness: 5 }] }] }),
+      {},
+      doors,
+    );
+    expect(target.zones[0]!.top).toBeCloseTo(-5, 9);
+    expect(target.steps).toEqual([{ kind: "door-bound", name: "D1", amount: -5 }]);
+  });
+
+  it("adds what is still to be laid beyond, where the neighbour was read bare", () => {
+    const target = readyTop(
+      {
+        kind: "door",
+        doorId: "D1",
+        buildUp: [{ name: "tile", thickness: 5 }],
+        neighbourBuildUp: [{ name: "wood", thickness: 14 }],
+      },
+      {},
+      doors,
+    );
+    expect(target.zones[0]!.top).toBe(9);
+    expect(target.steps.map(({ kind }) => kind)).toEqual(["neighbour-finish", "neighbour-layer", "layer"]);
+  });
+
+  it("says which wishes contradict each other, and what each would take", () => {
+    const [problem] = problemsOf(
+      sought({ atDoors: [{ kind: "bounded", doorId: "D1", atMost: -8.5 }], limits: { deadLoad: 100 } }),
+      {},
+      doors,
+    );
+    expect(problem?.code).toBe("target-contradiction");
+    expect(problem?.message).toContain("at least 3 mm over the high place");
+    expect(problem?.message).toContain("not over -8.5 mm at door D1");
+    expect(problem?.message).not.toContain("dead load");
+    expect(problem?.hint).toContain("grinding 2 mm more");
+    expect(problem?.hint).toContain("2 mm of play at door D1");
+    expect(problem?.hint).not.toContain("of fall");
+  });
+
+  it("keeps limits on bags, depth and dead load", () => {
+    // 108 L at the least.
+    expect(problemsOf(sought({ limits: { bags: 8 } }))).toEqual([]);
+    expect(problemsOf(sought({ limits: { bags: 7 } }))[0]?.message).toContain("limit on bags");
+    const lossy = { pour: { lossAllowance: 0.05, profileAllowance: 0 } };
+    expect(problemsOf(sought({ limits: { bags: 8 } }), lossy)[0]?.message).toContain("at most 107 L");
+    expect(problemsOf(sought({ limits: { greatestDepth: 8 } }))[0]?.message).toContain("low place at (6,");
+    // 6 mm of 2 kg/L on the mean, 8 mm in the second room.
+    expect(problemsOf(sought({ limits: { deadLoad: 12.01, roomDeadLoad: 16.01 } }))).toEqual([]);
+    expect(problemsOf(sought({ limits: { roomDeadLoad: 15.9 } }))[0]?.message).toContain(
+      "in Room 1, by the limit on dead",
+    );
+  });
+
+  it("refuses what names a door or room that is not there, and heights that contradict each other at one door", () => {
+    const code = (spec: SoughtTop) =>
+      problemsOf(spec, {}, doors).map((problem) => [problem.code, problem.place?.lineText]);
+    expect(code(sought({ atDoors: [{ kind: "held", doorId: "D9", top: 0 }] }))).toEqual([
+      ["door-unknown", "target.at_doors.0.door"],
+    ]);
+    expect(code(sought({ atDoors: [{ kind: "bounded", doorId: "D1", atLeast: 2, atMost: 1 }] }))).toEqual([
+      ["heights-contradict", "target.at_doors.0"],
+    ]);
+    expect(code(sought({ grinding: { height: 1, roomIds: ["r7"] } }))).toEqual([
+      ["room-unknown", "target.grind.rooms.0"],
+    ]);
+    expect(code(sought({ shape: "plane", grinding: { height: 1, area: 1 } }))).toEqual([
+      ["ground-area-with-plane", "target.grind.area"],
+    ]);
+    expect(problemsOf(sought(), { floor: { substrate: "wood" } })[0]?.code).toBe("no-depth-on-substrate");
+  });
+});
+
+describe("zones", () => {
+  const between = door("D2", [4, 1], [4, 2], { joins: "r1", joinsRoom: true });
+  const zoned = (tops: readonly [number, number], meets: readonly MeetSpec[] = []): TargetSpec => ({
+    kind: "zones",
+    zones: tops.map((top, index) => ({ roomIds: [`r${index}`], top: { kind: "level", top, zeroIsTop: false } })),
+    meets,
+  });
+  const stiff = material({ id: "stiff", name: "stiff mix", greatestFall: 50, feathers: true });
+  const codes = (spec: TargetSpec) => problemsOf(spec, {}, [[between]]).map(({ code }) => code);
+
+  it("gives each room its own top, and says how they meet", () => {
+    const target = readyTop(zoned([0, -6], [{ doorId: "D2", how: { kind: "step" } }]), {}, [[between]]);
+    expect(topAt(target, 0, point(4, 1))).toBe(0);
+    expect(topAt(target, 1, point(4, 1))).toBe(-6);
+    expect(target.meets).toEqual([
+      { doorId: "D2", higherZone: 0, lowerZone: 1, lowerRoom: 1, step: 6, how: { kind: "step", dam: 6, length: 1 } },
+    ]);
+  });
+
+  it("lets zones at one height meet without a word", () => {
+    expect(readyTop(zoned([-4, -4]), {}, [[between]]).meets![0]!.how.kind).toBe("level");
+  });
+
+  it("refuses a door between two heights with no word on how", () => {
+    expect(codes(zoned([0, -6]))).toEqual(["door-between-two-heights"]);
+  });
+
+  it("lays a ramp with its volume, and refuses one that is too short or runs off the floor", () => {
+    const ramp = (length: number): MeetSpec[] => [{ doorId: "D2", how: { kind: "ramp", length, material: stiff } }];
+    const [meet] = readyTop(zoned([0, -6], ramp(0.5)), {}, [[between]]).meets!;
+    // A wedge 6 mm high, 0.5 m long, 1 m wide: half of 3 L.
+    expect(meet!.how).toMatchObject({ kind: "ramp", fall: 12, volume: 1.5 });
+    const [short] = problemsOf(zoned([0, -6], ramp(0.1)), {}, [[between]]);
+    expect(short?.code).toBe("ramp-too-short");
+    expect(short?.expected).toContain("0.12 m");
+    expect(codes(zoned([0, -6], ramp(2.5)))).toEqual(["ramp-leaves-room"]);
+    expect(codes(zoned([-6, 0], ramp(3.9)))).toEqual([]);
+  });
+
+  it("feathers only where the data sheet allows it", () => {
+    const feather: MeetSpec[] = [{ doorId: "D2", how: { kind: "feather", length: 0.5 } }];
+    expect(codes(zoned([0, -6], feather))).toEqual(["material-does-not-feather"]);
+    const outcome = placeTarget(
+      jobWith(zoned([0, -6], feather), { material: stiff }),
+      planOf(rooms, [[between]]),
+      noLevels,
+      slab,
+    );
+    expect(outcome.kind).toBe("ready");
+  });
+
+  it("refuses rooms in no zone, in two, or unknown, and a zone without a floor", () => {
+    const zone = (...roomIds: string[]) => ({ roomIds, top: { kind: "level" as const, top: 0, zeroIsTop: true } });
+    const of = (...zones: ReturnType<typeof zone>[]) => codes({ kind: "zones", zones, meets: [] });
+    expect(of(zone("r0"))).toEqual(["room-without-zone"]);
+    expect(of(zone("r0", "r1"), zone("r1"))).toEqual(["room-in-two-zones", "zone-without-area"]);
+    expect(of(zone("r0", "r1", "r9"))).toEqual(["room-unknown"]);
+    expect(of(zone("r0", "r1"), zone())).toEqual(["zone-without-area"]);
+  });
+
+  it("refuses a word on a door within one zone", () => {
+    const spec: TargetSpec = {
+      kind: "zones",
+      zones: [{ roomIds: ["r0", "r1"], top: { kind: "level", top: 0, zeroIsTop: true } }],
+      meets: [{ doorId: "D2", how: { kind: "step" } }],
+    };
+    expect(codes(spec)).toEqual(["door-within-a-zone"]);
   });
 });
