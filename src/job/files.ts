@@ -1,15 +1,12 @@
 /**
- * The only place of this stage that touches files: jobs, the library, and how large they may be.
- * A job file larger than MOST_BYTES is refused unread: the largest floors here, some thousands of
- * readings, come to a few hundred kilobytes, and a file past 2 MB is a slip (a log, a picture, a dump).
+ * The only place of this stage that touches files: jobs, the library, and the schemas for editors.
  */
 import { readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Diagnostic } from "../diagnostics.ts";
 import type { LibraryFiles } from "./library.ts";
 import { SCHEMA_FILES, schemaFileText } from "./schema-files.ts";
-
-export const MOST_BYTES = 2_000_000;
+import { LIMITS } from "./schema-limits.ts";
 
 export const LIBRARY_FOLDER = "_library";
 
@@ -62,7 +59,7 @@ export function readTextFile(
   file: string,
 ): { readonly text: string; readonly problem?: never } | { readonly text?: never; readonly problem: Diagnostic } {
   const { size } = statSync(path);
-  if (size > MOST_BYTES) {
+  if (size > LIMITS.fileBytes) {
     return refuse(
       file,
       "file-too-large",
@@ -142,4 +139,21 @@ export function writeSchemaFiles(jobsFolder: string): string[] {
     writeFileSync(path, text);
     return [officeName(LIBRARY_FOLDER, SCHEMA_FILES[of])];
   });
+}
+
+/** Writes a new job file; never over one that is there. Gives the objection, if there is one. */
+export function writeNewJobFile(jobsFolder: string, id: string, text: string): Diagnostic | undefined {
+  const file = officeName(`${id}.yaml`);
+  try {
+    writeFileSync(join(jobsFolder, `${id}.yaml`), text, { flag: "wx" });
+    return undefined;
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== "EEXIST") throw error;
+    return {
+      code: "job-exists",
+      severity: "error",
+      message: `${file} is there already.`,
+      hint: "Choose another id, or edit that file.",
+    };
+  }
 }

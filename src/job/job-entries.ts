@@ -18,7 +18,7 @@ export function readEntryOf<T>(
 ): T | undefined {
   const entry = entries.get(id);
   if (entry !== undefined) return read(entry, reader.problems);
-  const near = nearName(id, entries.keys());
+  const near = nearName(id, [...entries.keys()]);
   objectAt(reader, path, {
     code: "not-in-library",
     message: `The library has no ${what} "${id}".`,

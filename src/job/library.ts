@@ -11,6 +11,7 @@ import type {
   Minutes,
   SquareMetresPerLitre,
 } from "../units.ts";
+import { KG_PER_L_PER_POUND_PER_CUBIC_FOOT } from "../units.ts";
 import type { Company, Crew, Fluid, Instrument, Material, PinSpec, Primer } from "./model.ts";
 import {
   companySchema,
@@ -165,6 +166,9 @@ const named = (what: string, entry: Entry): string => `${what} ${idOf(entry) ?? 
 /** How far bag and water may be from yield × wet density. */
 const BALANCE_SHARE = 0.05;
 
+/** Fresh levelling mixes, kg/L: gypsum-based 110 to 120 lb/ft³, cement-based 120 to 130, and a little over. Common practice. */
+const USUAL_WET_DENSITY = [1.6, 2.2] as const;
+
 /** A litre of water weighs a kilogram within 0.3 % at any site temperature (998.2071 kg/m³ at 20 °C). */
 const KG_PER_L_WATER = 1;
 
@@ -172,32 +176,45 @@ export function readMaterial(entry: Entry, problems: Diagnostic[]): Material | u
   const text = readEntry(entry, materialSchema, named("material", entry), problems);
   if (text === undefined) return undefined;
   const at = (key: string) => placeOf(entry.document, [...entry.path, key]);
-  const before = problems.length;
   const mixed = text.bag + text.water * KG_PER_L_WATER;
   const made = text.yield * text.wet_density;
-  if (Math.abs(mixed - made) > BALANCE_SHARE * mixed) {
+  const balances = Math.abs(mixed - made) <= BALANCE_SHARE * mixed;
+  if (!balances) {
     const per = (value: number) => `${Number(value.toFixed(2))} kg`;
     problems.push({
       code: "material-does-not-balance",
       severity: "error",
-      message: `Material "${text.id}": bag and water weigh ${per(mixed)}, but yield × wet density makes ${per(made)}, ${Math.round((made / mixed - 1) * 100)} % off.`,
+      message: `Material ${text.id}: bag and water weigh ${per(mixed)}, but yield × wet density makes ${per(made)}, ${Math.round((made / mixed - 1) * 100)} % off.`,
       expected: `within ${BALANCE_SHARE * 100} %: with this bag, water and density the yield would be ${Number((mixed / text.wet_density).toFixed(2))} L`,
       hint: "Check bag, water, yield and wet density against the data sheet: one of them is wrong.",
       place: at("yield"),
     });
   }
+  const [lightest, heaviest] = USUAL_WET_DENSITY;
+  if (text.wet_density < lightest || text.wet_density > heaviest) {
+    problems.push({
+      code: "unusual-wet-density",
+      severity: "warning",
+      message: `Material ${text.id}: ${Number(text.wet_density.toFixed(2))} kg/L is not the density of a levelling mix.`,
+      expected: `${lightest} to ${heaviest} kg/L (${Math.round(lightest / KG_PER_L_PER_POUND_PER_CUBIC_FOOT)} to ${Math.round(heaviest / KG_PER_L_PER_POUND_PER_CUBIC_FOOT)} lb/ft³)`,
+      hint: "Check yield and wet density against the data sheet: they may balance and both be wrong.",
+      place: at("wet_density"),
+    });
+  }
+  let rangesTurned = false;
   for (const substrate of ["concrete", "wood", "old-covering"] as const) {
     const range = text.depth_on[substrate];
     if (range === undefined || range.least <= range.greatest) continue;
+    rangesTurned = true;
     problems.push({
       code: "depths-turned-round",
       severity: "error",
-      message: `Material "${text.id}": the least depth on ${substrate} is more than the greatest.`,
+      message: `Material ${text.id}: the least depth on ${substrate} is more than the greatest.`,
       expected: "least no more than greatest",
       place: placeOf(entry.document, [...entry.path, "depth_on", substrate, "least"]),
     });
   }
-  if (problems.length > before) return undefined;
+  if (!balances || rangesTurned) return undefined;
   const { concrete, wood, "old-covering": oldCovering } = text.depth_on;
   return {
     id: text.id,
@@ -260,7 +277,7 @@ export function readPins(entry: Entry, problems: Diagnostic[]): PinSpec | undefi
     problems.push({
       code: "depths-turned-round",
       severity: "error",
-      message: `Pins "${text.id}": the shortest cut is longer than the longest.`,
+      message: `Pins ${text.id}: the shortest cut is longer than the longest.`,
       expected: "least_cut no more than greatest_cut",
       place: placeOf(entry.document, [...entry.path, "least_cut"]),
     });
@@ -303,7 +320,7 @@ export function readCrew(entry: Entry, problems: Diagnostic[]): Crew | undefined
     problems.push({
       code: "mixing-longer-than-cycle",
       severity: "error",
-      message: `Crew "${text.id}": mixing takes longer than the whole cycle of a barrel.`,
+      message: `Crew ${text.id}: mixing takes longer than the whole cycle of a barrel.`,
       expected: "mix_time less than barrel_cycle, which holds measuring, mixing, carrying, emptying and rinsing",
       place: placeOf(entry.document, [...entry.path, "mix_time"]),
     });

@@ -21,6 +21,7 @@ import type { HeightUnit, Job, PlanUnit } from "./model.ts";
 import { buildRooms } from "./rooms.ts";
 import { floorSchema, type JobText, jobSchema, pourSchema, targetSchema } from "./schema.ts";
 import { usualSchema } from "./schema-library.ts";
+import { LIMITS } from "./schema-limits.ts";
 import { part, parts } from "./schema-parts.ts";
 import { schemaProblems } from "./schema-problems.ts";
 import { benchMarkSchema, finishedSchema } from "./schema-survey.ts";
@@ -46,6 +47,7 @@ const MOST_DIAGNOSTICS = 100;
  * @param libraryFiles what `jobs/_library` holds
  */
 export function readJob(text: string, file: string, libraryFiles: LibraryFiles): ReadJob {
+  if (text.length > LIMITS.fileBytes) return { diagnostics: [tooLarge(text, file)] };
   const { document, diagnostics } = parseYaml(text.replace(/^\ufeff/, ""), file);
   if (document === undefined) return { diagnostics };
   const fromLibrary = readLibrary(libraryFiles);
@@ -59,11 +61,23 @@ export function readJob(text: string, file: string, libraryFiles: LibraryFiles):
   return { job, diagnostics: listed };
 }
 
+const tooLarge = (text: string, file: string): Diagnostic => ({
+  code: "file-too-large",
+  severity: "error",
+  message: `${file} has ${(text.length / 1e6).toFixed(1)} million characters.`,
+  expected: `at most ${LIMITS.fileBytes / 1e6} million`,
+  hint: "Check what was saved there: no job is this long.",
+});
+
 /** By file, line and column, the job's own file first, each once, and not more than anyone reads. */
 function inOrder(problems: readonly Diagnostic[], file: string): Diagnostic[] {
-  const key = ({ code, place, message }: Diagnostic) =>
-    `${place?.file} ${place?.line} ${place?.column} ${code} ${message}`;
-  const once = [...new Map(problems.map((problem) => [key(problem), problem])).values()];
+  const at = ({ place }: Diagnostic) => `${place?.file}:${place?.line}:${place?.column}`;
+  // What stands in the place of an alias is not missing besides.
+  const aliases = new Set(problems.flatMap((problem) => (problem.code === "yaml-alias" ? [at(problem)] : [])));
+  const told = problems.filter((problem) => problem.code !== "missing-value" || !aliases.has(at(problem)));
+  const once = [
+    ...new Map(told.map((problem) => [`${at(problem)} ${problem.code} ${problem.message}`, problem])).values(),
+  ];
   const rank = (problem: Diagnostic) => (problem.place?.file === file ? "" : (problem.place?.file ?? ""));
   once.sort(
     (a, b) =>

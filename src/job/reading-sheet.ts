@@ -149,7 +149,7 @@ export function readRun(
 
 function badLabel(label: string, pointIds: ReadonlySet<string>): Omit<SheetProblem, "offset" | "span"> {
   const upper = label.toUpperCase();
-  const near = nearName(label, pointIds);
+  const near = nearName(label, [...pointIds]);
   const hint = /^[IO]$/.test(upper)
     ? `Letters I and O are skipped: the rows go ${upper === "I" ? "H, J, K" : "N, P, Q"}.`
     : isRowLabel(upper)

@@ -7,7 +7,7 @@ import { spellPlanLength } from "./lengths.ts";
 import type { Wall } from "./model.ts";
 import type { RoomText } from "./schema.ts";
 import { LIMITS } from "./schema-limits.ts";
-import { parseWallRun, type WallLeg } from "./wall-run.ts";
+import { COMPASS, parseWallRun, type WallLeg } from "./wall-run.ts";
 import type { Path } from "./yaml-places.ts";
 
 export interface RoomOutline {
@@ -61,6 +61,7 @@ export function roomOutline(reader: JobReader, room: RoomText, path: Path): Room
 /** The legs of a run, from one text or a list of them. */
 function legsOf(
   reader: JobReader,
+  roomId: string,
   walls: string | readonly string[],
   path: Path,
 ): { leg: WallLeg; path: Path }[] | undefined {
@@ -71,7 +72,7 @@ function legsOf(
     const run = parseWallRun(text);
     for (const { offset, span, ...finding } of run.problems) {
       readable = false;
-      objectInside(reader, at, { offset, span }, finding);
+      objectInside(reader, at, { offset, span }, { ...finding, message: `Room ${roomId}: ${finding.message}` });
     }
     return run.legs.map((leg) => ({ leg, path: at }));
   });
@@ -83,7 +84,7 @@ function cornersOfRun(
   room: RoomText,
   path: Path,
 ): { corners: Point[]; misclosure: Metres } | undefined {
-  const legs = legsOf(reader, room.walls!, path);
+  const legs = legsOf(reader, room.id, room.walls!, path);
   if (legs === undefined) return undefined;
   if (legs.length < 3 || legs.length > LIMITS.wallsOfRoom) {
     objectAt(reader, path, {
@@ -158,7 +159,7 @@ function objectToGap(
     const change = -(gap.east * leg.east + gap.north * leg.north);
     const left = Math.hypot(gap.east + change * leg.east, gap.north + change * leg.north);
     const usable = left <= gap.allowed && lengths[k]! + change > 0;
-    return usable ? [`wall ${k + 1} ${spell(reader, Math.abs(change))} ${change > 0 ? "longer" : "shorter"}`] : [];
+    return usable ? [`wall ${k + 1} ${change > 0 ? "longer" : "shorter"} by ${spell(reader, Math.abs(change))}`] : [];
   });
   objectAt(reader, path, {
     code: "walls-do-not-close",
@@ -166,11 +167,28 @@ function objectToGap(
       `Room ${roomId}: the walls do not close. The end of wall ${legs.length} lies ${parts.join(" and ")} of corner 1, ` +
       `where wall 1 began: ${spell(reader, gap.misclosure)} off, ${spell(reader, gap.allowed)} allowed.`,
     expected: "a run that ends where it began",
-    hint:
-      suspects.length > 0
-        ? `It would close with ${suspects.slice(0, 4).join(", or ")}. Otherwise a wall is missing from the run.`
-        : "No single wall explains it: look for a wall that is missing from the run, or a turned direction.",
+    hint: closingHint(suspects.slice(0, 4), missingWall(reader, gap)),
   });
+}
+
+/** The wall that would lead back to the start, where it runs along the compass. */
+function missingWall(
+  reader: JobReader,
+  gap: { readonly east: number; readonly north: number; readonly allowed: number },
+): string | undefined {
+  const length = Math.hypot(gap.east, gap.north);
+  const direction = Object.entries(COMPASS).find(
+    ([, [east, north]]) => Math.hypot(gap.east + east * length, gap.north + north * length) <= gap.allowed,
+  );
+  return direction && `${direction[0]} ${spell(reader, length)}`;
+}
+
+function closingHint(suspects: readonly string[], missing: string | undefined): string {
+  const wall = missing === undefined ? "" : `a wall more, ${missing}, at the end`;
+  if (suspects.length === 0 && missing === undefined) {
+    return "No single wall explains it: look for a wall that is missing from the run, or a turned direction.";
+  }
+  return `It would close with ${[...suspects, wall].filter((way) => way !== "").join(", or ")}.`;
 }
 
 /** True for a ring with area whose walls do not meet each other; objects otherwise. */

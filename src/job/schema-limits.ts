@@ -1,5 +1,10 @@
 /** Most entries of each list. Stated so that a slip of the mouse cannot stall the office's machine. */
 export const LIMITS = {
+  /**
+   * Of a job or library file. The largest floors here, some thousands of readings, come to a few
+   * hundred kilobytes; a file past 2 MB is a slip (a log, a picture, a dump).
+   */
+  fileBytes: 2_000_000,
   rooms: 200,
   wallsOfRoom: 400,
   columnsOfRoom: 400,

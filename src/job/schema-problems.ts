@@ -112,13 +112,26 @@ function unknownKey(key: string, path: Path, shape: SchemaShape | undefined, con
     key,
     keys.filter((name) => !present.has(name)),
   );
+  // In braces a comma ends the value, so `from: 4,5 m` leaves a key `5 m` without a value.
+  const entry = node.kind === "map" ? node.entries.find((candidate) => candidate.key === key) : undefined;
+  if (/^\d/.test(key) && entry?.value.kind === "scalar" && entry.value.value === null) {
+    return {
+      diagnostic: {
+        code: "decimal-comma",
+        severity: "error",
+        message: `${sentenceAt(path, context)}: a comma stands inside a number before "${clipped(key)}".`,
+        expected: "decimals with a point, thousands without a mark",
+        place: placeOfKey(document, [...path, key]),
+      },
+    };
+  }
   return {
     map: path.join("."),
     ...(near === undefined ? {} : { meant: near }),
     diagnostic: {
       code: "unknown-key",
       severity: "error",
-      message: `${sentenceAt(path, context)} has a key that is not known: "${key}".`,
+      message: `${sentenceAt(path, context)} has a key that is not known: "${clipped(key)}".`,
       ...(keys.length === 0 ? {} : { expected: `one of ${keys.join(", ")}` }),
       ...(near === undefined ? {} : { hint: `Did you mean "${near}"?` }),
       place: placeOfKey(document, [...path, key]),
@@ -145,7 +158,7 @@ function missingKey(path: Path, shape: SchemaShape | undefined, context: Context
       severity: "error",
       message: `${sentenceAt(map, context)} has no "${key}".`,
       expected: `${key}: ${example}`,
-      ...(shape?.description === undefined ? {} : { hint: shape.description }),
+      ...(shape?.description === undefined ? {} : { hint: `Add it: ${lowerFirst(shape.description)}` }),
       place: placeOf(context.document, map),
     },
   };
@@ -155,19 +168,25 @@ function wrongChoice(values: readonly z.core.util.Primitive[], path: Path, conte
   const names = values.map(String);
   const { node } = nodeAt(context.document.root, path);
   const typed = node.kind === "scalar" && node.value !== null ? String(node.value) : undefined;
-  if (typed === undefined) return wrongKind(path, undefined, names.join(" or "), context);
+  if (typed === undefined) return wrongKind(path, undefined, inWords(names), context);
   const near = nearName(typed, names);
   return {
     diagnostic: {
       code: "unknown-value",
       severity: "error",
       message: `${sentenceAt(path, context)}: "${clipped(typed)}" is not one of the words that can stand here.`,
-      expected: names.join(" or "),
+      expected: inWords(names),
       ...(near === undefined ? {} : { hint: `Did you mean "${near}"?` }),
       place: placeOf(context.document, path),
     },
   };
 }
+
+/** Words as a choice; those of several words in quotes, so that it is plain where one ends. */
+const inWords = (names: readonly string[]): string =>
+  names.map((name) => (/[ ,]/.test(name) ? `"${name}"` : name)).join(" or ");
+
+const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
 const clipped = (text: string): string => (text.length > 40 ? `${text.slice(0, 40)} …` : text);
 
@@ -220,6 +239,7 @@ function sizeProblem(
       expected: isPair
         ? `two lengths, east and north, such as ${shape?.example ?? "[12', 9']"}`
         : `${limit}${isText ? " characters" : ""}`,
+      ...(isPair && count > 2 ? { hint: "Decimals are written with a point: a comma parts the two lengths." } : {}),
       place: placeOf(context.document, path),
     },
   };

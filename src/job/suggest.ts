@@ -32,13 +32,16 @@ const withoutDigits = (word: string): string => word.replace(/\p{N}/gu, "");
 const LONGEST_COMPARED = 64;
 
 /**
- * The one name near to `typed`. Silent when nothing is near (more than a third of the word would have
+ * The one name near to `typed`: the one that it begins, or that a few slips away. Silent when nothing is near (more than a third of the word would have
  * to change) and when two names are equally near.
  */
-export function nearName(typed: string, names: Iterable<string>): string | undefined {
+export function nearName(typed: string, names: readonly string[]): string | undefined {
   if (typed.length > LONGEST_COMPARED) return undefined;
   const word = bareWord(typed);
   if (word === "") return undefined;
+  const begun = [...names].filter((name) => word.length >= 3 && bareWord(name).startsWith(word));
+  const shortest = begun.toSorted((a, b) => a.length - b.length)[0];
+  if (shortest !== undefined && begun.every((name) => name.startsWith(shortest))) return shortest;
   let best: string | undefined;
   let bestDistance = Number.POSITIVE_INFINITY;
   let tied = false;

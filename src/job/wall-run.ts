@@ -24,7 +24,8 @@ export interface RunProblem {
   readonly span: number;
 }
 
-const COMPASS: Readonly<Record<string, readonly [east: number, north: number]>> = {
+/** Unit vectors of the eight directions. */
+export const COMPASS: Readonly<Record<string, readonly [east: number, north: number]>> = {
   N: [0, 1],
   NE: [Math.SQRT1_2, Math.SQRT1_2],
   E: [1, 0],

@@ -113,35 +113,67 @@ export function parseYaml(
 }
 
 function syntaxProblem(error: YAMLException, source: SourceText): Diagnostic {
+  const { reason } = error;
+  if (reason.includes("null byte")) {
+    return {
+      code: "nul-byte",
+      severity: "error",
+      message: "The file holds a NUL byte: it is no text, or was damaged.",
+      expected: "UTF-8 text",
+      hint: "Save it again as plain text, or take it from its last good copy.",
+      place: source.placeAt(error.mark?.position ?? 0, 1),
+    };
+  }
   const position = error.mark?.position ?? 0;
   // At the end of the file there is no character to point at: step back to the last one.
-  const offset = position >= source.text.length ? source.text.trimEnd().length : position;
-  const place = source.placeAt(offset, 1);
-  const hint = syntaxHint(error.reason, place);
+  const stopped = source.placeAt(Math.min(position, Math.max(0, source.text.trimEnd().length - 1)), 1);
+  const opened = unclosedQuote(source, position);
+  if (opened !== undefined) {
+    return {
+      code: "yaml-quote-not-closed",
+      severity: "error",
+      message: `The quote that opens here is not closed; the file cannot be read from line ${stopped.line} on.`,
+      expected: "quotes in pairs",
+      hint: "Close the quote. A length such as 24' 6\" needs none around it.",
+      place: opened,
+    };
+  }
   return {
-    code: error.reason.includes("null byte") ? "nul-byte" : "yaml-syntax",
+    code: "yaml-syntax",
     severity: "error",
-    message: `The file cannot be read as YAML from here on: ${error.reason}.`,
-    expected: "keys with a colon and a space, indented with spaces, quotes and brackets in pairs",
-    ...(hint === undefined ? {} : { hint }),
-    place,
+    message: `The file cannot be read as YAML from here on: ${reason}.`,
+    expected: "keys with a colon and a space, indented with spaces, brackets in pairs",
+    hint: syntaxHint(reason, stopped),
+    place: stopped,
   };
 }
 
-/** The usual slips, told by the line on which the parser stopped. */
-function syntaxHint(reason: string, place: SourcePlace): string | undefined {
-  if (reason.includes("null byte")) return "The file holds a NUL byte: save it again as plain UTF-8 text.";
-  if (reason.includes("nesting exceeded") || reason.includes("depth")) return "Nothing in a job is nested this deep.";
-  if (/^\s*\t/.test(place.lineText)) return "Indent with spaces: this line starts with a tab.";
-  const value = /^\s*(?:- )?[\w-]+:\s+(.*)$/.exec(place.lineText)?.[1];
-  if (value !== undefined && /^["']/.test(value)) {
-    return "Look for a quote that is opened here or above and not closed. A length such as 24' 6\" needs none around it.";
+/** The last value before the position that begins with a quote which its line does not close. */
+function unclosedQuote(source: SourceText, position: number): SourcePlace | undefined {
+  let lineStart = 0;
+  let found: SourcePlace | undefined;
+  for (const line of source.text.slice(0, position + 1).split("\n")) {
+    const value = /^(\s*(?:- )*(?:[\w-]+:\s+)?)(["'])(.*)$/.exec(line);
+    if (value) {
+      const [, lead, quote, rest] = value as unknown as [string, string, string, string];
+      if (!rest.includes(quote)) found = source.placeAt(lineStart + lead.length, rest.trimEnd().length + 1);
+    }
+    lineStart += line.length + 1;
   }
-  if (value !== undefined && /: /.test(value)) {
+  return found;
+}
+
+/** The usual slips, told by the line on which the parser stopped. */
+function syntaxHint(reason: string, place: SourcePlace): string {
+  const { lineText } = place;
+  if (/depth|nesting/.test(reason)) return "Nothing in a job is nested this deep.";
+  if (/^\s*\t/.test(lineText)) return "Indent with spaces: this line starts with a tab.";
+  const value = /^\s*(?:- )?[\w-]+:\s+(.*)$/.exec(lineText)?.[1];
+  if (value !== undefined && !/^[{[]/.test(value) && /: /.test(value)) {
     return "A colon and a space inside a value start a new key: put the whole value in quotes.";
   }
-  if (/^\s*[\w-]+:\S/.test(place.lineText)) return "Put a space after the colon.";
-  return "Look at this line and the one above it: the indentation, or a quote or bracket that is not closed.";
+  if (/^\s*(?:- )?[\w-]+:[^\s]/.test(lineText)) return "Put a space after the colon.";
+  return "Look at this line and the one above it: the indentation, or a bracket that is not closed.";
 }
 
 /** Walks the events once, keeping a stack of open lists and maps. */
@@ -224,6 +256,7 @@ function treeOf(events: readonly Event[], source: SourceText, diagnostics: Diagn
     }
   };
 
+  /** Reads the entries of a map that was opened, to its end. */
   const readMap = (start: number): YamlMap => {
     const entries: YamlEntry[] = [];
     const firstPlace = new Map<string, number>();
