@@ -376,17 +376,17 @@ describe("offsets", () => {
     });
 
     test("two walls nearly in line: a wall at a real angle is worth the longer tape", () => {
-      // The south wall bends up by 11° at x = 4.
+      // The south wall bends up by 11° at x = 20; both parts are half a metre off, the end walls twenty.
       const bent: [number, number][] = [
         [0, 0],
-        [4, 0],
-        [8, 0.8],
-        [8, 6],
-        [0, 6],
+        [20, 0],
+        [40, 4],
+        [40, 10],
+        [0, 10],
       ];
-      expect(offsetsOf(bent, 3.8, 0.3)).toEqual([
-        [0, 0.3],
-        [4, 3.8],
+      expect(offsetsOf(bent, 19.95, 0.5)).toEqual([
+        [0, 0.5],
+        [4, 19.95],
       ]);
     });
 
