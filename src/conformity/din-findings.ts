@@ -12,13 +12,11 @@ import { onLine, profileOf } from "./edge-findings.ts";
 import type { Correction, Evidence } from "./evidence.ts";
 import { findPlace } from "./found-place.ts";
 import { sdOfSum, survivalOf } from "./level-noise.ts";
-import { edgesOf, onFloor } from "./line-conditions.ts";
 import type { Finding, RulePart } from "./model.ts";
+import { rowsOf } from "./reading-rows.ts";
 
 export type DinPart = Extract<RulePart, { kind: "din-18202" }>;
 
-/** Readings this near to one chalk line, in metres, are in one row. */
-const ROW_M = 0.01;
 /** Past the last column the table has no distance of its own. */
 const LONGEST_M = DIN_DISTANCES_M.at(-1)!;
 
@@ -105,49 +103,8 @@ function withoutEchoes<T extends { readonly triple: GridTriple }>(judged: readon
 
 /** Every three readings evenly in a row, west to east or south to north, with nothing but floor between them. */
 function triplesOf({ levels, plan }: Evidence): GridTriple[] {
-  const edges = edgesOf(plan.floors);
-  const joined: Joined = (a, b) => onFloor([a, b], plan.floors, edges);
-  const [x, y] = [(p: Point) => p.x, (p: Point) => p.y];
-  const rows = [...rowsBy(levels.points, y, x, joined), ...rowsBy(levels.points, x, y, joined)];
+  const rows = [...rowsOf(levels.points, plan.floors, "east"), ...rowsOf(levels.points, plan.floors, "north")];
   return rows.flatMap(({ alongM, indices }) => triplesOfRow(alongM, indices, LONGEST_M));
-}
-
-/** True where nothing but floor lies between two places. */
-type Joined = (a: Point, b: Point) => boolean;
-
-interface Row {
-  readonly alongM: number[];
-  readonly indices: number[];
-}
-
-function rowsBy(
-  points: Evidence["levels"]["points"],
-  across: (p: Point) => number,
-  along: (p: Point) => number,
-  joined: Joined,
-): Row[] {
-  const order = points
-    .map((_, index) => index)
-    .sort((a, b) => across(points[a]!.at) - across(points[b]!.at) || along(points[a]!.at) - along(points[b]!.at));
-  const rows: Row[] = [];
-  for (let begin = 0; begin < order.length; ) {
-    let end = begin + 1;
-    while (end < order.length && across(points[order[end]!]!.at) - across(points[order[begin]!]!.at) <= ROW_M) end++;
-    const inRow = order.slice(begin, end).sort((a, b) => along(points[a]!.at) - along(points[b]!.at));
-    let row: Row = { alongM: [], indices: [] };
-    for (const index of inRow) {
-      const last = row.indices.at(-1);
-      if (last !== undefined && !joined(points[last]!.at, points[index]!.at)) {
-        rows.push(row);
-        row = { alongM: [], indices: [] };
-      }
-      row.alongM.push(along(points[index]!.at));
-      row.indices.push(index);
-    }
-    rows.push(row);
-    begin = end;
-  }
-  return rows;
 }
 
 function byLines(evidence: Evidence, part: DinPart): Said | undefined {

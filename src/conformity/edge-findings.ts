@@ -6,6 +6,7 @@ import type { Metres } from "../units.ts";
 import type { Correction, Evidence } from "./evidence.ts";
 import { type EdgeSearch, searchFloor, USUAL_STEP_M } from "./floor-straightedge.ts";
 import { findPlace } from "./found-place.ts";
+import type { EdgePlace } from "./lay-edge.ts";
 import { sdOfSum, survivalOf } from "./level-noise.ts";
 import type { Finding, FoundPlace, Measured, Result, RulePart } from "./model.ts";
 import { type Profile, worstOnProfile } from "./straightedge.ts";
@@ -55,6 +56,7 @@ function onSurface(evidence: Evidence, part: EdgePart): Said {
       directions: search.directions,
       step: search.step,
       settled: search.settled,
+      ...(search.moved !== undefined && { moved: search.moved }),
     },
     ...dateOf(evidence),
     readings: levels.points.length,
@@ -102,22 +104,34 @@ function onSurface(evidence: Evidence, part: EdgePart): Said {
           : []),
       ],
     },
-    corrections: search.over.map((place) => {
-      const higher = place.aboveFit.contacts[0] >= place.aboveFit.contacts[1] ? 0 : 1;
-      const over = place.gap - part.gap;
-      const fill = { work: "fill", at: place.gapAt, least: over, whole: place.gap } as const;
-      // Lowering one contact closes the gap by its leverage only.
-      const lever = Math.max(place.leverage[higher], Number.EPSILON);
-      const grind = {
-        work: "grind",
-        at: place.contacts[higher],
-        least: over / lever,
-        whole: place.gap / lever,
-      } as const;
-      const isBump = place.aboveFit.contacts[higher] > -place.aboveFit.gap;
-      return { ...(isBump ? grind : fill), instead: isBump ? fill : grind, ends: place.ends };
-    }),
+    corrections: search.over.map((place) => correctionAt(place, part)),
   };
+}
+
+/** Grinding a contact closes the gap by its leverage only; below this share it is no remedy (taken here). */
+const LEAST_LEVERAGE = 0.2;
+
+/**
+ * A bump is ground, a dip filled: whichever stands farther from the straight line of best fit under
+ * the edge, and at the most down, or up, to where it is true. The other way is given where it would help.
+ */
+function correctionAt(place: EdgePlace, part: EdgePart): Correction {
+  const { contacts, aboveFit, leverage, gap, gapAt, ends } = place;
+  const over = gap - part.gap;
+  const fill = { work: "fill", at: gapAt, least: over, whole: gap } as const;
+  const higher = aboveFit.contacts[0] >= aboveFit.contacts[1] ? 0 : 1;
+  const lever = leverage[higher];
+  if (lever < LEAST_LEVERAGE) return { ...fill, ends };
+  const least = over / lever;
+  const grind = {
+    work: "grind",
+    at: contacts[higher],
+    least,
+    whole: Math.max(least, aboveFit.contacts[higher]),
+  } as const;
+  return aboveFit.contacts[higher] > -aboveFit.gap
+    ? { ...grind, instead: fill, ends }
+    : { ...fill, instead: grind, ends };
 }
 
 function pointOfVertex({ slab }: Evidence): Map<number, number> {

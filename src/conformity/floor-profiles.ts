@@ -7,7 +7,7 @@
  * the one rule for all triangles makes the cut run through without gap or overlap, also along mesh
  * edges and through vertices.
  */
-import { type Mesh, nextHalfEdge, previousHalfEdge, triangleCount, twinsOf } from "../geometry/mesh.ts";
+import { type Mesh, nextHalfEdge, previousHalfEdge, twinsOf } from "../geometry/mesh.ts";
 import { type Point, point } from "../geometry/point.ts";
 import type { Profile } from "./straightedge.ts";
 
@@ -260,19 +260,4 @@ export function offsetsOfFloor(floor: FloorSurface, direction: Direction): { lea
     if (left > greatest) greatest = left;
   }
   return { least, greatest };
-}
-
-/** Triangles all of whose corners were read, as a share of all: the floor on which an edge can be decided. */
-export function readShare(floor: FloorSurface): number {
-  const { mesh, wasRead } = floor;
-  const { corners, xM, yM } = mesh;
-  let read = 0;
-  let all = 0;
-  for (let t = 0; t < triangleCount(mesh); t++) {
-    const [a, b, c] = [corners[3 * t]!, corners[3 * t + 1]!, corners[3 * t + 2]!];
-    const area = ((xM[b]! - xM[a]!) * (yM[c]! - yM[a]!) - (xM[c]! - xM[a]!) * (yM[b]! - yM[a]!)) / 2;
-    all += area;
-    if (wasRead[a] === 1 && wasRead[b] === 1 && wasRead[c] === 1) read += area;
-  }
-  return read / all;
 }

@@ -3,6 +3,8 @@
  * each, then the worst places searched finer. A second set of lines and directions halfway between
  * those of the first must find the same worst gap; where it does not, the sets are made finer.
  */
+import { triangleArea } from "../geometry/level.ts";
+import { triangleCount } from "../geometry/mesh.ts";
 import type { Metres, Millimetres, Share } from "../units.ts";
 import {
   type Cut,
@@ -63,7 +65,7 @@ export function searchFloor(floor: FloorSurface, task: EdgeTask): EdgeSearch {
   const bench = layingBench(floor, task);
   const tally: Tally = { places: 0, decided: 0, withinLimit: 0, withinMost: 0, over: [] };
   let directions = FIRST_DIRECTIONS;
-  let step = Math.min(task.step, task.length / 4);
+  let step = firstStep(floor, task);
   let worst: Laid | undefined;
   let moved: number | undefined;
   let laidDirections = 0;
@@ -106,6 +108,14 @@ export function searchFloor(floor: FloorSurface, task: EdgeTask): EdgeSearch {
     settled: moved !== undefined && moved < SETTLED_MM,
     over: spread(bench, worst && worst.gap > task.limit ? [worst, ...tally.over] : tally.over),
   };
+}
+
+/** The step asked for, at most a quarter of the edge, but no finer than the number of places allows. */
+function firstStep(floor: FloorSurface, task: EdgeTask): number {
+  const { mesh } = floor;
+  let area = 0;
+  for (let t = 0; t < triangleCount(mesh); t++) area += triangleArea(mesh, t);
+  return Math.max(Math.min(task.step, task.length / 4), Math.sqrt((area * FIRST_DIRECTIONS) / task.greatestPlaces));
 }
 
 interface Tally {

@@ -16,6 +16,7 @@ import { COVERAGE, type NoisyLevels } from "./level-noise.ts";
 import type { Segment } from "./line-conditions.ts";
 import type { Conformity, Finding, FNumberReport, LevelReport, PartVerdict, Result, RulePart } from "./model.ts";
 import { readingPlans } from "./reading-plan.ts";
+import { linesAmongRows } from "./reading-rows.ts";
 import { rulesOf } from "./rules.ts";
 
 export interface FloorToJudge {
@@ -60,7 +61,12 @@ export function judgeFloor({ job, floor, plan, levels, slab, target, joints }: F
   if (problems.some(({ severity }) => severity === "error")) return refused(problems);
 
   const rules = rulesOf(contractRules);
-  const fNumbers = fNumberReport(evidence, contractRules);
+  // Lines typed for the purpose come first; without any, rows of the grid read at the method's spacing serve.
+  const sampleLines =
+    evidence.lines.length > 0
+      ? evidence.lines
+      : linesAmongRows(levels, plan, job.source.place(floor === "finished" ? ["finished"] : ["survey"]));
+  const fNumbers = fNumberReport({ ...evidence, lines: sampleLines }, contractRules);
   const levelPart = rules.flatMap(({ parts }) => parts).find((part) => part.kind === "level");
   const level = target && levelReport(evidence, target, levelPart);
   const corrections: { ruleId: string; correction: Correction }[] = [];

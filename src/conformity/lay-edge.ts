@@ -35,7 +35,7 @@ export interface EdgeTask {
   readonly firstDirection: number;
   /** The edge is laid down at least this often along a line, and lines are at most this far apart. */
   readonly step: Metres;
-  /** No set of places is begun that would bring their number past this. */
+  /** No set of places is begun that would bring their number past this; on a very large floor the step is made wider. */
   readonly greatestPlaces: number;
 }
 

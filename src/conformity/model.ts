@@ -104,7 +104,14 @@ export interface Finding {
 }
 
 export type FindingMethod =
-  | { readonly kind: "edge-on-surface"; readonly directions: number; readonly step: Metres; readonly settled: boolean }
+  | {
+      readonly kind: "edge-on-surface";
+      readonly directions: number;
+      readonly step: Metres;
+      /** By how much the worst gap moved when the places were made finer for the last time, and whether that is settled. */
+      readonly moved?: Millimetres;
+      readonly settled: boolean;
+    }
   | { readonly kind: "edge-on-line" }
   | { readonly kind: "gap-by-hand" }
   | { readonly kind: "f-number-composite" }
@@ -288,7 +295,13 @@ export interface ReadingPlan {
   /** True where the readings at hand can decide it, at least over part of the floor. */
   readonly enough: boolean;
   readonly needs:
-    | { readonly kind: "grid"; readonly spacing: Metres; readonly points: readonly Point[] }
+    | {
+        readonly kind: "grid";
+        readonly spacing: Metres;
+        readonly points: readonly Point[];
+        /** At how many places the edge itself could be laid by hand instead. */
+        readonly layings?: number;
+      }
     | { readonly kind: "lines"; readonly lines: readonly PlannedLine[]; readonly readings: number }
     | { readonly kind: "edge-by-hand"; readonly places: number; readonly gridPoints: number }
     | { readonly kind: "points-of-the-plan"; readonly points: number };

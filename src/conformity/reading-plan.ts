@@ -81,26 +81,20 @@ function needsOf(
     }
     case "straightedge": {
       const spacing = spacingFor(part.edge, planUnit);
-      if (spacing >= FINEST_GRID_M) {
+      const area = plan.floors.reduce((sum, { polygon }) => sum + polygonArea(polygon), 0);
+      const layings = Math.max(FEWEST_LAYINGS, Math.ceil(area / FLOOR_PER_LAYING_M2));
+      if (spacing < FINEST_GRID_M) {
+        const wanted = `levels would have to be read every ${length(spacing)}: lay the edge itself and type the gaps`;
+        const gridPointCount = Math.ceil(area / spacing ** 2);
         return {
-          needs: { kind: "grid", spacing, points: gridPoints(plan.floors, spacing) },
-          remarks: [
-            ...remarks,
-            `a grid of ${length(spacing)} puts ${FEWEST_READINGS_UNDER_EDGE} readings under a ${length(part.edge)} edge wherever it is laid`,
-          ],
+          needs: { kind: "edge-by-hand", places: layings, gridPoints: gridPointCount },
+          remarks: [...remarks, wanted],
         };
       }
-      const area = plan.floors.reduce((sum, { polygon }) => sum + polygonArea(polygon), 0);
+      const gives = `a grid of ${length(spacing)} puts ${FEWEST_READINGS_UNDER_EDGE} readings under a ${length(part.edge)} edge wherever it is laid`;
       return {
-        needs: {
-          kind: "edge-by-hand",
-          places: Math.max(FEWEST_LAYINGS, Math.ceil(area / FLOOR_PER_LAYING_M2)),
-          gridPoints: Math.ceil(area / spacing ** 2),
-        },
-        remarks: [
-          ...remarks,
-          `levels would have to be read every ${length(spacing)}: lay the edge itself and type the gaps`,
-        ],
+        needs: { kind: "grid", spacing, points: gridPoints(plan.floors, spacing), layings },
+        remarks: [...remarks, gives],
       };
     }
   }
