@@ -7,6 +7,17 @@ export function rowLetters(index: number): string {
   return (rest > 0 ? rowLetters(rest - 1) : "") + LETTERS[index % LETTERS.length]!;
 }
 
+/** Position of a lettered line, from 0; undefined for what is not the name of one. */
+export function rowIndex(letters: string): number | undefined {
+  let index = 0;
+  for (const letter of letters) {
+    const digit = LETTERS.indexOf(letter);
+    if (digit < 0) return undefined;
+    index = index * LETTERS.length + digit + 1;
+  }
+  return letters === "" ? undefined : index - 1;
+}
+
 /** A label of capitals that can name a lettered line. */
 export const isRowLabel = (label: string): boolean => /^[A-HJ-NP-Z]{1,2}$/.test(label);
 

@@ -2,9 +2,10 @@
 import type { Diagnostic } from "../diagnostics.ts";
 import { planLength } from "../format.ts";
 import { ringContains } from "../geometry/polygon.ts";
+import { rowIndex, rowLetters } from "../job/grid-names.ts";
 import type { Job, Reading, SetUp } from "../job/model.ts";
 import { nearName } from "../job/suggest.ts";
-import { type FloorFinder, type GridSize, gridPlace, letterIndex, letterName } from "./grid.ts";
+import { type FloorFinder, type GridSize, gridPlace } from "./grid.ts";
 import type { PlanPoint, RoomFloor } from "./model.ts";
 
 /** Problems, in the order of the readings; one for a whole row that runs past the grid. */
@@ -22,7 +23,7 @@ export function checkReadings(
     for (const reading of setUp.readings) {
       if (known.has(reading.pointId)) continue;
       const gridName = /^([A-Z]+)([1-9]\d*)$/.exec(reading.pointId);
-      const letter = gridName ? letterIndex(gridName[1] as string) : undefined;
+      const letter = gridName ? rowIndex(gridName[1] as string) : undefined;
       if (!gridName || letter === undefined) {
         problems.push(unknownPoint(reading, setUp, known));
         continue;
@@ -41,7 +42,7 @@ export function checkReadings(
 }
 
 function pastTheGrid(reading: Reading, setUp: SetUp, row: string, letter: number, size: GridSize): Diagnostic {
-  const lastLetter = letterName(size.lettered - 1);
+  const lastLetter = rowLetters(size.lettered - 1);
   if (letter >= size.lettered) {
     return {
       code: "row-beyond-grid",

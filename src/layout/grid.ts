@@ -1,29 +1,10 @@
-/** The grid: names of its lines, how many there are, and in which room a place lies. */
+/** The grid: how many lines it has, where they cross, and in which room a place lies. */
 import { type Point, type Polygon, point } from "../geometry/point.ts";
 import { type Bounds, boundsOf, nearestOnRing, polygonContains } from "../geometry/polygon.ts";
+import { rowLetters } from "../job/grid-names.ts";
 import type { GridSpec } from "../job/model.ts";
 import type { Metres } from "../units.ts";
 import type { RoomFloor } from "./model.ts";
-
-/** Letters I and O are left out: they read as 1 and 0 (ISO 5457, zones of a drawing sheet). */
-const LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ";
-
-/** A … H, J … N, P … Z, AA, AB … for 0, 1, 2 … */
-export function letterName(index: number): string {
-  const rest = Math.floor(index / LETTERS.length);
-  return (rest > 0 ? letterName(rest - 1) : "") + (LETTERS[index % LETTERS.length] as string);
-}
-
-/** Position of a lettered line, from 0; undefined for what is not the name of one. */
-export function letterIndex(name: string): number | undefined {
-  let index = 0;
-  for (const letter of name) {
-    const digit = LETTERS.indexOf(letter);
-    if (digit < 0) return undefined;
-    index = index * LETTERS.length + digit + 1;
-  }
-  return name === "" ? undefined : index - 1;
-}
 
 /** A grid point this near to a wall or column, on the wrong side, counts as at it: rooms are taped, not machined. */
 export const TAPED_WITHIN_M = 0.01;
@@ -47,7 +28,7 @@ export function gridSize(grid: GridSpec, floors: readonly RoomFloor[]): GridSize
 export const gridPlace = (grid: GridSpec, letter: number, number: number): Point =>
   point(grid.origin.x + number * grid.spacingEast, grid.origin.y + letter * grid.spacingNorth);
 
-export const gridPointId = (letter: number, number: number): string => `${letterName(letter)}${number + 1}`;
+export const gridPointId = (letter: number, number: number): string => `${rowLetters(letter)}${number + 1}`;
 
 /** A place on a floor. */
 export interface PlaceOnFloor {

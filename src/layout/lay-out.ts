@@ -2,6 +2,7 @@
 import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
 import { planLength } from "../format.ts";
 import { boundsOf } from "../geometry/polygon.ts";
+import { rowLetters } from "../job/grid-names.ts";
 import type { Job, Room } from "../job/model.ts";
 import type { Metres } from "../units.ts";
 import { checkReadings } from "./check-readings.ts";
@@ -12,7 +13,6 @@ import {
   gridPlace,
   gridPointId,
   gridSize,
-  letterName,
   TAPED_WITHIN_M,
 } from "./grid.ts";
 import { lineOffset, lineStretches } from "./line-offsets.ts";
@@ -184,7 +184,7 @@ function layGridLines(job: Job, size: GridSize): GridLine[] {
   };
   return [
     ...Array.from({ length: size.lettered }, (_, k) =>
-      line(letterName(k), "lettered", grid.origin.y + k * grid.spacingNorth),
+      line(rowLetters(k), "lettered", grid.origin.y + k * grid.spacingNorth),
     ),
     ...Array.from({ length: size.numbered }, (_, k) =>
       line(String(k + 1), "numbered", grid.origin.x + k * grid.spacingEast),

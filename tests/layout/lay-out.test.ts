@@ -4,8 +4,8 @@ import type { Outcome } from "../../src/diagnostics.ts";
 import { planLength } from "../../src/format.ts";
 import { distance, type Point, point } from "../../src/geometry/point.ts";
 import { polygonArea, polygonContains } from "../../src/geometry/polygon.ts";
+import { rowIndex, rowLetters } from "../../src/job/grid-names.ts";
 import type { Job, Room } from "../../src/job/model.ts";
-import { letterIndex, letterName } from "../../src/layout/grid.ts";
 import { layOut } from "../../src/layout/lay-out.ts";
 import type { Plan, PlanPin } from "../../src/layout/model.ts";
 import {
@@ -51,11 +51,11 @@ const pinOf = (plan: Plan, id: string): PlanPin => {
 
 describe("grid", () => {
   test("letters leave out I and O (ISO 5457)", () => {
-    expect(Array.from({ length: 26 }, (_, k) => letterName(k)).join(" ")).toBe(
+    expect(Array.from({ length: 26 }, (_, k) => rowLetters(k)).join(" ")).toBe(
       "A B C D E F G H J K L M N P Q R S T U V W X Y Z AA AB",
     );
-    for (let k = 0; k < 2000; k++) expect(letterIndex(letterName(k))).toBe(k);
-    expect([letterIndex("I"), letterIndex("AO"), letterIndex("")]).toEqual([undefined, undefined, undefined]);
+    for (let k = 0; k < 2000; k++) expect(rowIndex(rowLetters(k))).toBe(k);
+    expect([rowIndex("I"), rowIndex("AO"), rowIndex("")]).toEqual([undefined, undefined, undefined]);
   });
 
   test("A1 is at the origin, letters go north and numbers east, to the end of the rooms", () => {
