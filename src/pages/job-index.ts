@@ -20,10 +20,11 @@ export interface IndexRow {
   readonly words: string;
 }
 
-/** A job file that could not be built. An older packet may still be there. */
+/** A job whose packet does not say what its job file says. An older packet may still be there. */
 export interface BrokenRow {
   readonly jobId: string;
-  readonly problems: number;
+  /** In office words, to stand behind "not built:". */
+  readonly why: string;
   readonly olderHref?: string;
 }
 

@@ -1,0 +1,41 @@
+/** What the packets in the output folder say of themselves: what they were made from, and their summaries. */
+import { readdir, readFile } from "node:fs/promises";
+import { join } from "node:path";
+import type { JobSummary } from "../pages/job-summary.ts";
+
+/** Stands in each packet as built-from.json. Hashes only: the same job built elsewhere says the same. */
+export interface BuiltFrom {
+  readonly program: string;
+  readonly job: string;
+  /** The browser that printed it; null where there are no PDFs. */
+  readonly printedWith: string | null;
+}
+
+export const BUILT_FROM = "built-from.json";
+export const SUMMARY = "summary.json";
+
+/** Undefined where there is no packet, or one that does not say. */
+export const readBuiltFrom = (outputFolder: string, jobId: string): Promise<BuiltFrom | undefined> =>
+  readJson<BuiltFrom>(join(outputFolder, jobId, BUILT_FROM));
+
+/** Ids of the folders in output/ that hold a packet, in order. */
+export async function packetFolders(outputFolder: string): Promise<string[]> {
+  const entries = await readdir(outputFolder, { withFileTypes: true });
+  const ids = entries.filter((entry) => entry.isDirectory() && !entry.name.startsWith(".")).map((entry) => entry.name);
+  const summaries = await Promise.all(ids.map((id) => readSummary(outputFolder, id)));
+  return ids.filter((_, index) => summaries[index] !== undefined).sort();
+}
+
+export const readSummary = (outputFolder: string, jobId: string): Promise<JobSummary | undefined> =>
+  readJson<JobSummary>(join(outputFolder, jobId, SUMMARY));
+
+async function readJson<T>(path: string): Promise<T | undefined> {
+  try {
+    return JSON.parse(await readFile(path, "utf8")) as T;
+  } catch (error) {
+    // Absent, or not whole: either way it says nothing, and the job is built again.
+    if (error instanceof SyntaxError || ["ENOENT", "ENOTDIR"].includes((error as NodeJS.ErrnoException).code ?? ""))
+      return undefined;
+    throw error;
+  }
+}

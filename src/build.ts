@@ -1,0 +1,206 @@
+/**
+ * One job file in, a whole packet out. This is the one file that calls every stage, in the order in
+ * which values flow; each stage gets what stands to its left and gives its own result or says "not yet".
+ *
+ *     jobs/<id>.yaml, jobs/_library/*.yaml
+ *        │ job         text → a validated job in SI units, or diagnostics with their lines
+ *        │ layout      rooms → floors, grid, points, pins
+ *        │ survey      readings → levels of points, with standard deviations
+ *        │ slab        levels + outlines → a triangulated surface, walls included
+ *        │ target      the top of the pour
+ *        │ depths      target − slab: at every vertex and pin, in bands, contours, high spots
+ *        │ quantities  volume, bags, water, primer, weight, lifts
+ *        │ pour        batches in time
+ *        │ sheets      one plain view model a sheet, and packet.json
+ *        │ check       derives the numbers again by another way; what does not agree is not printed
+ *        │ pages       the view models of the job's page and of the index
+ *        │ print       view models → HTML through Eleventy → PDF through a browser
+ *        ▼ archive     the finished folder put in its place by rename; the index over all jobs
+ *     output/<id>/…, output/index.html
+ *
+ * `findingsOf` and `makePacket` are pure; they run in a thread that can be stopped. `openBuilder`
+ * is the rim: files, browser, lock.
+ */
+import { join } from "node:path";
+import { takeBuildLock } from "./archive/build-lock.ts";
+import { mendOutput } from "./archive/packet-folder.ts";
+import { computeJobs } from "./build/compute-jobs.ts";
+import { type ComputeAnswer, type ComputeRequest, openComputePool } from "./build/compute-pool.ts";
+import { finishJobs } from "./build/finish-jobs.ts";
+import type {
+  BrowserState,
+  BuildReport,
+  BuildSettings,
+  JobReport,
+  PdfWish,
+  Progress,
+  Workshop,
+} from "./build/model.ts";
+import { programHash, textsHash } from "./build/program-hash.ts";
+import { bringIndexUpToDate } from "./build/render-site.ts";
+import { measureDepths } from "./depths/measure-depths.ts";
+import type { Outcome } from "./diagnostics.ts";
+import { listJobs, loadLibrary } from "./job/files.ts";
+import type { Job } from "./job/model.ts";
+import { readJob } from "./job/read-job.ts";
+import { layOut } from "./layout/lay-out.ts";
+import { type JobPage, jobPage, outcomesOf, warningsOf } from "./pages/job-page.ts";
+import { type JobSummary, summaryOf } from "./pages/job-summary.ts";
+import { planPour } from "./pour/plan-pour.ts";
+import { openPdfCache } from "./print/pdf-cache.ts";
+import { openPrinter } from "./print/print-pages.ts";
+import { countQuantities } from "./quantities/count-quantities.ts";
+import { composeSheets, sheetsNotYet } from "./sheets/compose-sheets.ts";
+import type { Findings, Sheet } from "./sheets/model.ts";
+import { pinsCsv, toPacket } from "./sheets/packet.ts";
+import { surfaceOf } from "./slab/surface-of.ts";
+import { adjustLevels } from "./survey/adjust-levels.ts";
+import { placeTarget } from "./target/place-target.ts";
+
+/** Hands a ready value on; "not yet" and refusals pass through, so that a later stage says the same reason. */
+function after<A, B>(outcome: Outcome<A>, next: (value: A) => Outcome<B>): Outcome<B> {
+  return outcome.kind === "ready" ? next(outcome.value) : outcome;
+}
+
+/** Every stage's result for a validated job, or what is wrong with its plan. Pure. */
+export function findingsOf(job: Job): Outcome<Findings> {
+  const laidOut = layOut(job);
+  return after(laidOut, (plan) => {
+    const levels = adjustLevels(job, plan);
+    const slab = after(levels, (read) => surfaceOf(plan, read));
+    const target = after(levels, (read) => after(slab, (surface) => placeTarget(job, plan, read, surface)));
+    const depths = after(levels, (read) =>
+      after(slab, (surface) => after(target, (top) => measureDepths(job, plan, read, surface, top))),
+    );
+    const quantities = after(depths, (depth) => countQuantities(job, depth));
+    const schedule = after(depths, (depth) => after(quantities, (order) => planPour(job, depth, order)));
+    const warnings = laidOut.kind === "ready" ? laidOut.warnings : [];
+    return { kind: "ready", value: { job, plan, levels, slab, target, depths, quantities, schedule }, warnings };
+  });
+}
+
+/** Everything that the pages and files of one job's packet say. Plain values: it crosses a thread. */
+export interface MadePacket {
+  readonly sheets: readonly Sheet[];
+  /** As it is where PDFs are there. */
+  readonly page: JobPage;
+  readonly summary: JobSummary;
+  readonly packetJson: string;
+  /** Absent until there is something to cut. */
+  readonly pinsCsv?: string;
+}
+
+/** A job's text → its packet, or every problem found. Pure. */
+export function makePacket({ file, text, library }: ComputeRequest): ComputeAnswer {
+  const read = readJob(text, file, library);
+  const errors = read.diagnostics.filter((diagnostic) => diagnostic.severity === "error");
+  if (read.job === undefined || errors.length > 0) return { kind: "refused", problems: read.diagnostics };
+  const found = findingsOf(read.job);
+  if (found.kind !== "ready") return refusal(found);
+  const findings = found.value;
+  const problems = outcomesOf(findings).flatMap((outcome) => (outcome.kind === "refused" ? outcome.problems : []));
+  if (problems.length > 0) return { kind: "refused", problems: [...new Set(problems)] };
+
+  const sheets = read.job.languages.flatMap((language) => composeSheets(findings, language));
+  const packet = toPacket(findings, sheets);
+  const packetJson = `${JSON.stringify(packet, null, 1)}\n`;
+  const packetHash = textsHash([packetJson]).slice(0, 8);
+  return {
+    kind: "made",
+    warnings: [...read.diagnostics, ...found.warnings, ...warningsOf(findings)],
+    packet: {
+      sheets,
+      page: jobPage(findings, {
+        sheets,
+        notYet: sheetsNotYet(findings, read.job.languages[0] ?? "en"),
+        packetHash,
+        printed: true,
+      }),
+      summary: summaryOf(findings, sheets, packetHash),
+      packetJson,
+      ...(findings.depths.kind === "ready" ? { pinsCsv: pinsCsv(findings) } : {}),
+    },
+  };
+}
+
+function refusal(outcome: Exclude<Outcome<unknown>, { kind: "ready" }>): ComputeAnswer {
+  if (outcome.kind === "refused") return { kind: "refused", problems: outcome.problems };
+  return { kind: "refused", problems: [{ code: "not-yet", severity: "error", message: outcome.why }] };
+}
+
+export interface Builder {
+  /**
+   * Builds these jobs, or all; the index and the docs are brought up to date too.
+   * @throws Error where another build holds the output folder, or it cannot be written.
+   */
+  build(
+    jobIds: readonly string[] | "all",
+    print: PdfWish,
+    onProgress: (progress: Progress) => void,
+  ): Promise<BuildReport>;
+  /** From now on, computes with the program as it stands on the disk. */
+  reload(): Promise<void>;
+  close(): Promise<void>;
+}
+
+/** Jobs are rendered a few at a time: Eleventy takes a moment to start, and holds what it renders in memory. */
+const JOBS_AT_ONCE = 4;
+
+/** How long a second build waits for the first. */
+const LOCK_PATIENCE_MS = 120_000;
+
+/** Opens what builds share: one computing thread, one printer. */
+export function openBuilder(settings: BuildSettings): Builder {
+  const { outputFolder, cacheFolder } = settings;
+  const pool = openComputePool(settings.limits);
+  const cache = settings.fresh ? undefined : openPdfCache(join(cacheFolder, "pdf"));
+  const printer = openPrinter(cacheFolder, cache, settings.lanes);
+  return {
+    async build(jobIds, print, onProgress) {
+      const lock = await takeBuildLock(outputFolder, LOCK_PATIENCE_MS, (holder) =>
+        onProgress({ kind: "waiting", holder }),
+      );
+      try {
+        return await buildUnderLock({ settings, pool, printer, print, program: programHash() }, jobIds, onProgress);
+      } finally {
+        await lock.release();
+      }
+    },
+    reload: () => pool.restart(),
+    async close() {
+      await Promise.all([pool.close(), printer.close()]);
+    },
+  };
+}
+
+async function buildUnderLock(
+  workshop: Workshop,
+  jobIds: readonly string[] | "all",
+  onProgress: (progress: Progress) => void,
+): Promise<BuildReport> {
+  const { settings } = workshop;
+  const mended = await mendOutput(settings.outputFolder);
+  const { library, diagnostics: aboutLibrary } = loadLibrary(settings.jobsFolder);
+  const { jobs: files, diagnostics: aboutFiles } = listJobs(settings.jobsFolder);
+  const wanted = jobIds === "all" ? files : files.filter((file) => jobIds.includes(file.id));
+  onProgress({ kind: "started", jobs: wanted.length });
+
+  const reports: JobReport[] = [];
+  const browser: BrowserState = { missing: undefined };
+  const handfuls = Array.from({ length: Math.ceil(wanted.length / JOBS_AT_ONCE) }, (_, index) =>
+    wanted.slice(index * JOBS_AT_ONCE, (index + 1) * JOBS_AT_ONCE),
+  );
+  // While one handful is rendered and printed, the next is computed.
+  let computing = computeJobs(workshop, handfuls[0] ?? [], library);
+  for (const [index] of handfuls.entries()) {
+    const computed = await computing;
+    computing = computeJobs(workshop, handfuls[index + 1] ?? [], library);
+    for await (const report of finishJobs(workshop, computed, browser, onProgress)) {
+      reports.push(report);
+      onProgress({ kind: "job", report, done: reports.length, of: wanted.length });
+    }
+  }
+  const withoutJobFile = await bringIndexUpToDate(workshop, files, library, reports);
+  const noBrowser = browser.missing === undefined ? {} : { noBrowser: browser.missing };
+  return { jobs: reports, folder: [...aboutFiles, ...aboutLibrary], ...noBrowser, mended, withoutJobFile };
+}

@@ -1,0 +1,126 @@
+/**
+ * Computing runs in a worker thread, so that a job file that keeps the geometry busy for ever can be
+ * stopped: after the limit the thread is ended, the job is refused with a message that says so, and
+ * the next job gets a fresh thread.
+ */
+import { Worker } from "node:worker_threads";
+import type { MadePacket } from "../build.ts";
+import type { Diagnostic } from "../diagnostics.ts";
+import type { LibraryFiles } from "../job/library.ts";
+
+/** How long one job may be computed, and how much memory it may take. A job of 400 pins takes under a second. */
+export const COMPUTE_LIMITS: ComputeLimits = { seconds: 300, megabytes: 3000 };
+
+export interface ComputeLimits {
+  readonly seconds: number;
+  readonly megabytes: number;
+}
+
+export interface ComputeRequest {
+  readonly jobId: string;
+  /** As the office knows it, such as `jobs/tern-street-clinic.yaml`. */
+  readonly file: string;
+  readonly text: string;
+  readonly library: LibraryFiles;
+}
+
+export type ComputeAnswer =
+  | { readonly kind: "made"; readonly packet: MadePacket; readonly warnings: readonly Diagnostic[] }
+  | { readonly kind: "refused"; readonly problems: readonly Diagnostic[] };
+
+/** What the thread posts back: the answer, or the text of an error that no stage foresaw. */
+export type WorkerMessage =
+  | { readonly kind: "answer"; readonly answer: ComputeAnswer }
+  | { readonly kind: "broke"; readonly stack: string };
+
+export interface ComputePool {
+  /** Computes one job; several asked at once wait for each other. Never rejects for what a job file says. */
+  compute(request: ComputeRequest): Promise<ComputeAnswer>;
+  /** Ends the thread, so that the next job is computed by the program as it then stands on the disk. */
+  restart(): Promise<void>;
+  close(): Promise<void>;
+}
+
+export function openComputePool(limits: ComputeLimits): ComputePool {
+  let worker: Worker | undefined;
+  let queue: Promise<unknown> = Promise.resolve();
+
+  const end = async () => {
+    const old = worker;
+    worker = undefined;
+    await old?.terminate();
+  };
+  const start = (): Worker => {
+    worker ??= new Worker(new URL("./compute-worker.mjs", import.meta.url), {
+      execArgv: [],
+      resourceLimits: { maxOldGenerationSizeMb: limits.megabytes },
+    });
+    return worker;
+  };
+  const computeNow = (request: ComputeRequest): Promise<ComputeAnswer> => {
+    const thread = start();
+    return new Promise((resolve) => {
+      const settle = (answer: ComputeAnswer) => {
+        clearTimeout(timer);
+        thread.removeAllListeners();
+        resolve(answer);
+      };
+      const stop = (problem: Diagnostic) => {
+        const answer: ComputeAnswer = { kind: "refused", problems: [problem] };
+        thread.removeAllListeners();
+        // A thread that is being ended may still complain; nobody is waiting for it any more.
+        thread.on("error", () => undefined);
+        void end().then(() => settle(answer));
+      };
+      const timer = setTimeout(() => stop(tookTooLong(request, limits.seconds)), limits.seconds * 1000);
+      thread.on("message", (message: WorkerMessage) => {
+        if (message.kind === "answer") settle(message.answer);
+        else stop(brokeDown(request, message.stack));
+      });
+      thread.on("error", (error: Error & { code?: string }) => {
+        const full = error.code === "ERR_WORKER_OUT_OF_MEMORY";
+        stop(full ? tooMuchMemory(request, limits.megabytes) : brokeDown(request, error.stack ?? error.message));
+      });
+      thread.on("exit", () => stop(brokeDown(request, "the computing thread ended without an answer")));
+      thread.postMessage(request);
+    });
+  };
+
+  return {
+    compute(request) {
+      const answer = queue.then(() => computeNow(request));
+      queue = answer.catch(() => undefined);
+      return answer;
+    },
+    async restart() {
+      const ended = queue.then(end);
+      queue = ended;
+      await ended;
+    },
+    close: end,
+  };
+}
+
+const tookTooLong = ({ file }: ComputeRequest, seconds: number): Diagnostic => ({
+  code: "computing-took-too-long",
+  severity: "error",
+  message: `${file} was still being computed after ${seconds} s and was stopped.`,
+  expected: "a floor whose surface, bands and sheets come out within this limit",
+  hint: "Look for readings or walls that were pasted in many times over; build a large floor in parts.",
+});
+
+const tooMuchMemory = ({ file }: ComputeRequest, megabytes: number): Diagnostic => ({
+  code: "computing-took-too-much-memory",
+  severity: "error",
+  message: `${file} took more than ${megabytes} MB of memory to compute and was stopped.`,
+  expected: "a floor within the stated limits of readings and walls",
+  hint: "Look for readings or walls that were pasted in many times over; build a large floor in parts.",
+});
+
+const brokeDown = ({ file }: ComputeRequest, stack: string): Diagnostic => ({
+  code: "computing-broke-down",
+  severity: "error",
+  message: `${file} could not be computed: a fault of this program, not of the file. ${stack}`,
+  expected: "a packet, or a message that names a line of the file",
+  hint: "Send the job file and this message to whoever looks after the program.",
+});

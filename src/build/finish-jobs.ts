@@ -1,0 +1,87 @@
+/** Computed packets → pages, PDFs and files, each put in its place whole. */
+import { BUILT_FROM, type BuiltFrom, readSummary, SUMMARY } from "../archive/built-packets.ts";
+import { type PacketFile, putPacket } from "../archive/packet-folder.ts";
+import type { MadePacket } from "../build.ts";
+import { changedSheets } from "../pages/job-summary.ts";
+import { NoBrowserError } from "../print/find-browser.ts";
+import { renderPages } from "../print/render-pages.ts";
+import { packetJsonSchema } from "../sheets/packet.ts";
+import type { BrowserState, Computed, JobReport, Progress, Workshop } from "./model.ts";
+import { packetPages } from "./packet-pages.ts";
+import { type PrintedPdfs, printPages } from "./print-packet.ts";
+
+/** Renders these packets together, then prints each and puts it in its place. */
+export async function* finishJobs(
+  workshop: Workshop,
+  jobs: readonly Computed[],
+  browser: BrowserState,
+  onProgress: (progress: Progress) => void,
+): AsyncGenerator<JobReport> {
+  const made = jobs.flatMap(({ answer }) => (answer?.kind === "made" ? [answer.packet] : []));
+  const printed = workshop.print === "pdfs" && browser.missing === undefined;
+  const pages = made.flatMap((packet) => packetPages(packet, printed));
+  // One job whose page a template cannot render must not take the others along: then each is rendered alone.
+  const rendered = await renderPages(pages, "no-docs").catch(() => undefined);
+  for (const { jobId, from, answer } of jobs) {
+    const report = { jobId, diagnostics: [], changed: [], sheets: 0, pdfs: { printed: 0, kept: 0 } };
+    if (answer === undefined) yield { ...report, outcome: "unchanged" };
+    else if (answer.kind === "refused") yield { ...report, outcome: "refused", diagnostics: answer.problems };
+    else {
+      try {
+        const finished = await finishJob(workshop, answer.packet, from, rendered, browser, onProgress);
+        yield { ...report, ...finished, outcome: "built", diagnostics: answer.warnings };
+      } catch (error) {
+        yield { ...report, outcome: "failed", failure: error instanceof Error ? error.message : String(error) };
+      }
+    }
+  }
+}
+
+/** The files of one packet, printed and put in place. @throws Error of a template, of the browser, of the disk. */
+async function finishJob(
+  workshop: Workshop,
+  packet: MadePacket,
+  from: BuiltFrom,
+  rendered: ReadonlyMap<string, string> | undefined,
+  browser: BrowserState,
+  onProgress: (progress: Progress) => void,
+): Promise<Pick<JobReport, "changed" | "sheets" | "pdfs">> {
+  const { settings, printer, print } = workshop;
+  const { jobId } = packet.page;
+  const wantPdfs = print === "pdfs" && browser.missing === undefined;
+  let pages = packetPages(packet, wantPdfs);
+  let html = rendered ?? (await renderPages(pages, "no-docs"));
+  let pdfs: PrintedPdfs | undefined;
+  if (wantPdfs) {
+    try {
+      pdfs = await printPages(printer, pages, html, (done, of) => onProgress({ kind: "printing", jobId, done, of }));
+    } catch (error) {
+      if (!(error instanceof NoBrowserError)) throw error;
+      browser.missing = error.message;
+      // The page of the job must not offer PDFs that are not there.
+      pages = packetPages(packet, false);
+      html = await renderPages(pages, "no-docs");
+    }
+  }
+  const before = await readSummary(settings.outputFolder, jobId);
+  const files: PacketFile[] = [
+    ...pages
+      .filter((page) => page.publish)
+      .map(({ path }) => ({ path: path.slice(jobId.length + 1), content: html.get(path) as string })),
+    ...(pdfs?.files ?? []),
+    { path: "packet.json", content: packet.packetJson },
+    { path: "packet.schema.json", content: `${JSON.stringify(packetJsonSchema(), null, 1)}\n` },
+    ...(packet.pinsCsv === undefined ? [] : [{ path: "pins.csv", content: packet.pinsCsv }]),
+    { path: SUMMARY, content: `${JSON.stringify(packet.summary)}\n` },
+    {
+      path: BUILT_FROM,
+      content: `${JSON.stringify({ ...from, printedWith: pdfs === undefined ? null : await printer.browserVersion() })}\n`,
+    },
+  ];
+  await putPacket(settings.outputFolder, jobId, files);
+  return {
+    changed: changedSheets(before?.sheets ?? [], packet.summary.sheets),
+    sheets: packet.summary.sheets.length,
+    pdfs: { printed: pdfs?.printed ?? 0, kept: pdfs?.kept ?? 0 },
+  };
+}

@@ -1,0 +1,119 @@
+/** The command line: reads the words, and hands over to a verb. Says everything that the program says. */
+import { resolve } from "node:path";
+import { COMPUTE_LIMITS } from "./build/compute-pool.ts";
+import type { BuildSettings } from "./build/model.ts";
+import { runBuild, type Terminal } from "./cli/build-verb.ts";
+import { runCheck } from "./cli/check-verb.ts";
+import { runNew } from "./cli/new-verb.ts";
+import { type Command, readArguments, unknownJobs } from "./cli/read-arguments.ts";
+import { runServe } from "./cli/serve-verb.ts";
+import { EXIT, helpText } from "./cli/usage.ts";
+import { listJobs } from "./job/files.ts";
+import { defaultCacheFolder, projectFolder } from "./print/cache-folder.ts";
+
+const terminal: Terminal = {
+  out: (text) => console.log(text),
+  error: (text) => console.error(text),
+};
+
+/** @returns the exit code. */
+async function run(words: readonly string[]): Promise<number> {
+  const command = readArguments(words);
+  if ("problem" in command) {
+    terminal.error(`${command.problem}\nnpm start -- --help says what there is.`);
+    return EXIT.notUnderstood;
+  }
+  if (command.help) {
+    terminal.out(helpText(command.verbGiven ? command.verb : undefined));
+    return EXIT.done;
+  }
+  const jobsFolder = folderOf(command, "jobs");
+  if (command.verb === "new") return startNewJob(command, jobsFolder);
+
+  const numbers = readNumbers(command);
+  if ("problem" in numbers) {
+    terminal.error(numbers.problem);
+    return EXIT.notUnderstood;
+  }
+  let known: string[];
+  try {
+    known = listJobs(jobsFolder).jobs.map(({ id }) => id);
+  } catch (error) {
+    terminal.error(`The folder of jobs cannot be read: ${error instanceof Error ? error.message : String(error)}`);
+    return EXIT.machine;
+  }
+  const unknown = unknownJobs(command.jobIds, known);
+  if (unknown.length > 0) {
+    terminal.error(unknown.join("\n"));
+    return EXIT.notUnderstood;
+  }
+  const jobIds = command.jobIds.length === 0 ? "all" : command.jobIds;
+  if (command.verb === "check") return runCheck(jobsFolder, jobIds, terminal);
+
+  const settings: BuildSettings = {
+    jobsFolder,
+    outputFolder: folderOf(command, "output"),
+    cacheFolder: defaultCacheFolder,
+    fresh: command.options.has("fresh"),
+    limits: { ...COMPUTE_LIMITS, seconds: numbers.limitSeconds ?? COMPUTE_LIMITS.seconds },
+    lanes: 2,
+  };
+  const print = command.options.has("no-pdf") ? "no-pdfs" : "pdfs";
+  if (command.verb === "serve") return runServe(settings, jobIds, print, numbers.port, terminal);
+  return runBuild(settings, jobIds, print, terminal);
+}
+
+/** A folder as typed is seen from where the command was given; without one it is the project's own. */
+function folderOf({ options }: Command, name: "jobs" | "output"): string {
+  const typed = options.get(name);
+  return typed === undefined ? resolve(projectFolder, name) : resolve(process.env.INIT_CWD ?? process.cwd(), typed);
+}
+
+function startNewJob({ jobIds, options }: Command, jobsFolder: string): number {
+  const [id, ...others] = jobIds;
+  const rooms = [options.get("room"), options.get("walls")].filter((each) => each !== undefined);
+  const heightUnit = options.get("height") ?? "mm";
+  const complaint =
+    id === undefined || others.length > 0
+      ? "Name one job."
+      : rooms.length !== 1
+        ? "Give the room as --room or as --walls, one of them."
+        : heightUnit !== "mm" && heightUnit !== "in"
+          ? `--height takes mm or in, not ${heightUnit}.`
+          : undefined;
+  if (complaint !== undefined || id === undefined) {
+    terminal.error(`${complaint} Such as: npm start -- new birch-lane-bath --room "8' x 6'"`);
+    return EXIT.notUnderstood;
+  }
+  const material = options.get("material");
+  const spacing = options.get("spacing");
+  return runNew(
+    jobsFolder,
+    {
+      id,
+      title: options.get("title") ?? id.replaceAll("-", " "),
+      room: rooms[0] as string,
+      heightUnit: heightUnit as "mm" | "in",
+      ...(material === undefined ? {} : { material }),
+      ...(spacing === undefined ? {} : { spacing }),
+    },
+    terminal,
+  );
+}
+
+function readNumbers({ options }: Command): { port?: number; limitSeconds?: number } | { problem: string } {
+  const numbers: { port?: number; limitSeconds?: number } = {};
+  for (const [name, key, most] of [
+    ["port", "port", 65_535],
+    ["limit-seconds", "limitSeconds", 86_400],
+  ] as const) {
+    const typed = options.get(name);
+    if (typed === undefined) continue;
+    if (!/^\d{1,5}$/.test(typed) || Number(typed) < 1 || Number(typed) > most)
+      return { problem: `--${name} takes a whole number from 1 to ${most}, not ${typed}.` };
+    numbers[key] = Number(typed);
+  }
+  return numbers;
+}
+
+process.exitCode = await run(process.argv.slice(2));

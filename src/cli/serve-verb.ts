@@ -1,0 +1,263 @@
+/**
+ * `npm start -- serve`: shows the built pages on this machine and builds again on every save. The
+ * pages are those of `npm start`; only while they are served do they get a line that listens for news.
+ */
+import { watch } from "node:fs";
+import { readFile, realpath } from "node:fs/promises";
+import { createServer, type IncomingMessage, type Server, type ServerResponse } from "node:http";
+import { extname, join, relative, sep } from "node:path";
+import type { BuildReport, BuildSettings, PdfWish } from "../build/model.ts";
+import { openBuilder } from "../build.ts";
+import { formatDiagnostic } from "../diagnostics.ts";
+import { projectFolder } from "../print/cache-folder.ts";
+import { scriptHash } from "../print/content-policy.ts";
+import { plural, showJob, type Terminal } from "./build-verb.ts";
+import { EXIT } from "./usage.ts";
+
+/** Saves come in bursts: an editor writes, renames, touches. */
+const SETTLED_AFTER_MS = 40;
+/** PDFs are printed when nothing was saved for this long: the pages come first. */
+const PRINT_AFTER_MS = 1_000;
+const PORTS_TRIED = 20;
+
+/** What the open page does: reload when its job was built, show the problems when it could not be. */
+const LISTENER = `
+(() => {
+  const news = new EventSource("/.news");
+  news.addEventListener("built", (event) => {
+    const jobs = JSON.parse(event.data);
+    const [folder, ...below] = location.pathname.split("/").slice(1);
+    const ofAnotherJob = below.length > 0 && folder !== "docs" && !jobs.includes(folder);
+    if (!ofAnotherJob) location.reload();
+  });
+  news.addEventListener("problems", (event) => {
+    let box = document.getElementById("build-problems");
+    if (!box) {
+      box = document.createElement("pre");
+      box.id = "build-problems";
+      box.setAttribute("role", "alert");
+      box.style.cssText = "position:fixed;inset:auto 0 0 0;margin:0;max-height:60vh;overflow:auto;padding:1rem;background:#111;color:#fff;font:14px/1.4 monospace;white-space:pre-wrap;z-index:9";
+      document.body.append(box);
+    }
+    box.textContent = JSON.parse(event.data);
+  });
+})();`;
+
+/** Serves until the process is told to stop. @returns the exit code. */
+export async function runServe(
+  settings: BuildSettings,
+  jobIds: readonly string[] | "all",
+  print: PdfWish,
+  wantedPort: number | undefined,
+  terminal: Terminal,
+): Promise<number> {
+  const builder = openBuilder(settings);
+  const listeners = new Set<ServerResponse>();
+  const server = createServer((request, response) => {
+    void answer(request, response, settings.outputFolder, listeners);
+  });
+  const watchers: { close(): void }[] = [];
+  let stopping = false;
+  try {
+    const tell = (name: string, data: unknown) => {
+      for (const listener of listeners) listener.write(`event: ${name}\ndata: ${JSON.stringify(data)}\n\n`);
+    };
+    const build = async (ids: readonly string[] | "all", wish: PdfWish) => {
+      const report = await builder.build(ids, wish, (progress) => {
+        if (progress.kind === "job" && progress.report.outcome !== "unchanged") showJob(progress.report, " ", terminal);
+      });
+      const built = report.jobs.filter(({ outcome }) => outcome === "built").map(({ jobId }) => jobId);
+      if (built.length > 0) tell("built", built);
+      const problems = problemText(report);
+      if (problems !== "") tell("problems", problems);
+      if (report.noBrowser !== undefined) terminal.error(report.noBrowser);
+    };
+
+    terminal.out("Building …");
+    await build(jobIds, "no-pdfs");
+    const port = await listen(server, wantedPort);
+    terminal.out(
+      `Serving on http://localhost:${port}/ (this machine only). Every save is built again; Ctrl-C ends it.`,
+    );
+
+    const queue = buildQueue(jobIds, print, build, () => builder.reload(), terminal);
+    for (const [folder, kind] of [
+      [settings.jobsFolder, "jobs"],
+      [join(projectFolder, "templates"), "templates"],
+      [join(projectFolder, "src"), "src"],
+    ] as const) {
+      const watcher = watch(folder, { recursive: true }, (_, name) => queue.saved(kind, name ?? ""));
+      watcher.on("error", (error) => terminal.error(`Cannot watch ${folder}: ${error.message}`));
+      watchers.push(watcher);
+    }
+    queue.printSoon();
+    await new Promise<void>((stop) => {
+      for (const signal of ["SIGINT", "SIGTERM"] as const) process.once(signal, () => stop());
+    });
+    stopping = true;
+    await queue.idle();
+    return EXIT.done;
+  } catch (error) {
+    terminal.error(`error: ${error instanceof Error ? error.message : String(error)}`);
+    return EXIT.machine;
+  } finally {
+    if (stopping) terminal.out("Ending …");
+    for (const watcher of watchers) watcher.close();
+    for (const listener of listeners) listener.end();
+    server.closeAllConnections();
+    server.close();
+    await builder.close();
+  }
+}
+
+function problemText({ jobs, folder }: BuildReport): string {
+  const errors = [...folder, ...jobs.flatMap(({ diagnostics }) => diagnostics)].filter(
+    ({ severity }) => severity === "error",
+  );
+  const failures = jobs.flatMap(({ jobId, failure }) => (failure === undefined ? [] : [`${jobId}: ${failure}`]));
+  return [...errors.map(formatDiagnostic), ...failures].join("\n\n");
+}
+
+type Watched = "jobs" | "templates" | "src";
+
+/** Gathers saves, builds what they touch, one build after the other, and prints when it is quiet. */
+function buildQueue(
+  served: readonly string[] | "all",
+  print: PdfWish,
+  build: (ids: readonly string[] | "all", wish: PdfWish) => Promise<void>,
+  reload: () => Promise<void>,
+  terminal: Terminal,
+) {
+  const touched = new Set<string>();
+  let all = false;
+  let reloadFirst = false;
+  let timer: NodeJS.Timeout | undefined;
+  let printTimer: NodeJS.Timeout | undefined;
+  let running: Promise<void> = Promise.resolve();
+
+  const enqueue = (work: () => Promise<void>) => {
+    running = running.then(work).catch((error: unknown) => {
+      terminal.error(`error: ${error instanceof Error ? error.message : String(error)}`);
+    });
+  };
+  const printSoon = () => {
+    clearTimeout(printTimer);
+    if (print === "pdfs") printTimer = setTimeout(() => enqueue(() => build(served, "pdfs")), PRINT_AFTER_MS);
+  };
+  const flush = () => {
+    const ids = all ? served : [...touched];
+    const fresh = reloadFirst;
+    touched.clear();
+    all = false;
+    reloadFirst = false;
+    enqueue(async () => {
+      if (fresh) await reload();
+      terminal.out(`Saved: building ${ids === "all" ? "all jobs" : plural(ids.length, "job")} again …`);
+      await build(ids, "no-pdfs");
+      printSoon();
+    });
+  };
+  return {
+    saved(kind: Watched, name: string) {
+      const job = /^([^_./\\][^/\\]*?)(?:\.yaml|[/\\].*)$/.exec(name)?.[1];
+      if (kind === "jobs" && /(^|[/\\])\.|~$/.test(name)) return;
+      if (kind === "jobs" && job !== undefined) {
+        if (served !== "all" && !served.includes(job)) return;
+        touched.add(job);
+      } else all = true;
+      if (kind === "src") reloadFirst = true;
+      clearTimeout(printTimer);
+      clearTimeout(timer);
+      timer = setTimeout(flush, SETTLED_AFTER_MS);
+    },
+    printSoon,
+    async idle() {
+      clearTimeout(timer);
+      clearTimeout(printTimer);
+      await running;
+    },
+  };
+}
+
+/** Loopback only. The port asked for, or the first free one from 8080 on. */
+async function listen(server: Server, wanted: number | undefined): Promise<number> {
+  const first = wanted ?? 8080;
+  for (let port = first; ; port += 1) {
+    try {
+      await new Promise<void>((ready, fail) => {
+        server.once("error", fail);
+        server.listen(port, "127.0.0.1", () => {
+          server.removeListener("error", fail);
+          ready();
+        });
+      });
+      return port;
+    } catch (error) {
+      const taken = (error as NodeJS.ErrnoException).code === "EADDRINUSE";
+      if (!taken || wanted !== undefined || port - first >= PORTS_TRIED) throw error;
+    }
+  }
+}
+
+const TYPES: Readonly<Record<string, string>> = {
+  ".html": "text/html; charset=utf-8",
+  ".json": "application/json; charset=utf-8",
+  ".csv": "text/csv; charset=utf-8",
+  ".pdf": "application/pdf",
+};
+
+async function answer(
+  request: IncomingMessage,
+  response: ServerResponse,
+  outputFolder: string,
+  listeners: Set<ServerResponse>,
+): Promise<void> {
+  const refuse = (status: number, text: string) => {
+    response.writeHead(status, { "content-type": "text/plain; charset=utf-8" }).end(text);
+  };
+  // Another site must not reach these pages under a name of its own that leads here.
+  if (!/^(localhost|127\.0\.0\.1)(:\d+)?$/.test(request.headers.host ?? ""))
+    return refuse(403, "For this machine only.");
+  if (request.method !== "GET" && request.method !== "HEAD") return refuse(405, "Only reading.");
+  let path: string;
+  try {
+    path = decodeURIComponent((request.url ?? "/").split(/[?#]/)[0] as string);
+  } catch {
+    return refuse(400, "Not an address.");
+  }
+  if (path === "/.news") {
+    response.writeHead(200, { "content-type": "text/event-stream", "cache-control": "no-store" });
+    response.write("retry: 500\n\n");
+    listeners.add(response);
+    request.on("close", () => listeners.delete(response));
+    return;
+  }
+  if (path.includes("\0") || path.split("/").some((part) => part.startsWith("."))) return refuse(404, "Not there.");
+  try {
+    const root = await realpath(outputFolder);
+    const file = await realpath(join(root, path.endsWith("/") ? `${path}index.html` : path));
+    const inside = relative(root, file);
+    if (inside.startsWith("..") || inside.split(sep)[0] === "..") return refuse(404, "Not there.");
+    const type = TYPES[extname(file)] ?? "application/octet-stream";
+    const bytes = await readFile(file);
+    if (extname(file) !== ".html") {
+      response.writeHead(200, { "content-type": type, "cache-control": "no-store" }).end(bytes);
+      return;
+    }
+    const { html, policy } = withListener(bytes.toString("utf8"));
+    response.writeHead(200, { "content-type": type, "cache-control": "no-store", "content-security-policy": policy });
+    response.end(html);
+  } catch {
+    refuse(404, "Not there (yet): it appears when the job is built.");
+  }
+}
+
+/** The page with the listening line, and the page's own policy widened by exactly that line. */
+export function withListener(page: string): { html: string; policy: string } {
+  const meta = /<meta http-equiv="Content-Security-Policy" content="([^"]*)">/;
+  const own = (meta.exec(page)?.[1] ?? "default-src &#39;none&#39;").replaceAll("&#39;", "'");
+  const listens = `connect-src 'self'; script-src ${scriptHash(LISTENER)}`;
+  const policy = own.includes("script-src ") ? own.replace("script-src ", `${listens} `) : `${own}; ${listens}`;
+  const html = page.replace(meta, "").replace("</body>", () => `<script>${LISTENER}</script></body>`);
+  return { html, policy };
+}
