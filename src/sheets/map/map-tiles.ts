@@ -1,6 +1,6 @@
 /** Cuts a floor that is too large for one sheet into tiles, between the grid lines and not through doors. */
 import { boundsOf } from "../../geometry/polygon.ts";
-import { letterName } from "../../layout/grid.ts";
+import { rowLetters } from "../../job/grid-names.ts";
 import type { Plan } from "../../layout/model.ts";
 import type { Window } from "./map-scale.ts";
 
@@ -108,7 +108,7 @@ export function tileFloor(plan: Plan, whole: Window, mostWidthM: number, mostHei
     for (let column = 0; column + 1 < xs.length; column++) {
       const window = { minX: xs[column]!, maxX: xs[column + 1]!, minY: ys[fromTop]!, maxY: ys[fromTop + 1]! };
       tiles.push({
-        name: single ? "" : `${letterName(row).toLowerCase()}${column + 1}`,
+        name: single ? "" : `${rowLetters(row).toLowerCase()}${column + 1}`,
         window,
         column,
         row,
