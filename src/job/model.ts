@@ -163,6 +163,27 @@ export interface SurveySpec {
   readonly byHand?: HandReadings;
   /** How readings are adjusted and tested; absent where the office states nothing (`USUAL_RULES` of `survey`). */
   readonly adjustment?: AdjustmentRules;
+  /** What the survey is planned from; absent where the office asks for no plan of it. */
+  readonly planning?: SurveyPlanning;
+}
+
+export interface SurveyPlanning {
+  readonly instrument: Instrument;
+  /** Hose that bends, the stand and the handset take: off the hose's length. */
+  readonly slack: Metres;
+  /** What the office expects of the slab, room by room; a room that is not named is taken as level with the rest. */
+  readonly expected: readonly ExpectedRelief[];
+  /** Places for the level that the office has settled on. */
+  readonly positions: readonly Point[];
+  /** Points shared by two set-ups stand at least this far from each other. */
+  readonly tieSpread: Metres;
+}
+
+/** Levels that the office expects in a room, against any zero that is the same for all rooms. */
+export interface ExpectedRelief {
+  readonly roomId: string;
+  readonly lowest: Millimetres;
+  readonly highest: Millimetres;
 }
 
 export interface AdjustmentRules {
