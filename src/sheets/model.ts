@@ -9,7 +9,7 @@ import type { Plan } from "../layout/model.ts";
 import type { MixingSchedule } from "../pour/model.ts";
 import type { Quantities } from "../quantities/model.ts";
 import type { Slab } from "../slab/model.ts";
-import type { Levels } from "../survey/model.ts";
+import type { AdjustedLevels } from "../survey/model.ts";
 import type { Target } from "../target/model.ts";
 import type { Block } from "./page/blocks.ts";
 
@@ -17,7 +17,7 @@ import type { Block } from "./page/blocks.ts";
 export interface Findings {
   readonly job: Job;
   readonly plan: Plan;
-  readonly levels: Outcome<Levels>;
+  readonly levels: Outcome<AdjustedLevels>;
   readonly slab: Outcome<Slab>;
   readonly target: Outcome<Target>;
   readonly depths: Outcome<Depths>;

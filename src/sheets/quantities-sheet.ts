@@ -252,9 +252,15 @@ export function bandRange(band: DepthBand, unit: HeightUnit, which: "large" | "s
   const from = band.from === undefined ? undefined : height(band.from, unit)[which];
   const to = band.to === undefined ? undefined : height(band.to, unit)[which];
   if (from && to) return words.map.bandDepth(from.number, to.text);
-  if (to) return words.map.bandBelow(to.text);
+  if (to) return band.to === 0 ? words.map.bandProud : words.map.bandBelow(to.text);
   if (from) return words.map.bandAbove(from.text);
   return words.quantities.allFloor;
+}
+
+/** The range in both units, or in words that need no unit. */
+function bandText(band: DepthBand, unit: HeightUnit, words: Words): string {
+  const [large, small] = [bandRange(band, unit, "large", words), bandRange(band, unit, "small", words)];
+  return large === small ? large : words.both(large, small);
 }
 
 function floorBlocks({ job, plan, depths, words }: QuantitiesSubject, width: number): Block[] {
@@ -297,7 +303,7 @@ function floorBlocks({ job, plan, depths, words }: QuantitiesSubject, width: num
       depths.bands.map((band) => ({
         cells: [
           text(count(band.number)),
-          text(words.both(bandRange(band, unit, "large", words), bandRange(band, unit, "small", words))),
+          text(bandText(band, unit, words)),
           both(smallArea(band.area, planUnit)),
           both(volume(band.volume, planUnit)),
         ],

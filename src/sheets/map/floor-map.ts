@@ -11,6 +11,7 @@ import { DEPTH_MM, HEADING_MM, KNEELING_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
 import { brokenAtLabels } from "./clip-lines.ts";
 import {
+  type Building,
   bandLook,
   bandMarks,
   benchMarkMarks,
@@ -22,7 +23,7 @@ import {
   highSpotMarks,
   shapesOnPaper,
 } from "./floor-marks.ts";
-import { linesOnPaper, placeLineLabels, placeZeroWalls } from "./line-labels.ts";
+import { type LineOnPaper, linesOnPaper, placeLineLabels, placeZeroWalls } from "./line-labels.ts";
 import { inWindow, type Projection } from "./map-scale.ts";
 import { type Box, boxAround, boxWithin, grown, newOccupancy, type Occupancy } from "./occupancy.ts";
 import { type MapItem, PIN_RADIUS_MM } from "./pin-labels.ts";
@@ -39,18 +40,27 @@ export interface MapSubject {
 
 export interface FloorMap {
   readonly layers: readonly Layer[];
-  readonly items: readonly MapItem[];
-  /** Ids of items, names of lines and walls whose label found no room. */
-  readonly itemsWithout: readonly string[];
-  readonly linesWithout: readonly string[];
-  readonly lineEnds: number;
   /** Multiple of the floor's own contour interval that is drawn. */
   readonly contourStep: number;
 }
 
-/** Draws the floor that lies in the projection's window. */
-export function drawFloorMap(subject: MapSubject, projection: Projection): FloorMap {
-  const { plan, depths, words, job } = subject;
+/** The labels that tell whether a scale is large enough, and what is left of the paper. */
+export interface PlacedMap {
+  readonly projection: Projection;
+  readonly taken: Occupancy;
+  readonly building: Building;
+  readonly items: readonly MapItem[];
+  readonly lines: readonly LineOnPaper[];
+  readonly marks: readonly Mark[];
+  readonly symbols: readonly Mark[];
+  /** Ids of items, names of lines and walls whose label found no room. */
+  readonly itemsWithout: readonly string[];
+  readonly linesWithout: readonly string[];
+}
+
+/** Places the labels of items, walls and lines on the map of a window. */
+export function placeMap(subject: MapSubject, projection: Projection): PlacedMap {
+  const { plan, words, job } = subject;
   const frame = frameOf(projection);
   const taken = newOccupancy();
   const labels: Mark[] = [];
@@ -79,9 +89,6 @@ export function drawFloorMap(subject: MapSubject, projection: Projection): Floor
 
   const placed = placeItemLabels(subject, items, projection, taken, frame);
   labels.push(...placed.marks);
-  const high = placeHighSpotLabels(subject, projection, taken, frame);
-  labels.push(...high.marks);
-  labels.push(...placeNames(subject, projection, taken, frame));
   const lines = linesOnPaper(plan.gridLines, projection, frame);
   const zero = placeZeroWalls(lines, plan, projection, words, taken, frame);
   labels.push(...zero.marks);
@@ -90,6 +97,27 @@ export function drawFloorMap(subject: MapSubject, projection: Projection): Floor
   );
   labels.push(...ends.marks);
 
+  return {
+    projection,
+    taken,
+    building,
+    items,
+    lines,
+    marks: labels,
+    symbols: [...bench, ...ways, ...symbols],
+    itemsWithout: placed.without,
+    linesWithout: [...zero.without, ...ends.without],
+  };
+}
+
+/** Draws the map once its labels stand: everything else takes the room that is left. */
+export function drawFloorMap(subject: MapSubject, placed: PlacedMap): FloorMap {
+  const { plan, depths, job } = subject;
+  const { projection, taken, building, lines } = placed;
+  const frame = frameOf(projection);
+  const labels: Mark[] = [...placed.marks];
+  const high = placeHighSpotLabels(subject, projection, taken, frame);
+  labels.push(...high.marks, ...placeNames(subject, projection, taken, frame));
   const bands = (depths?.bands ?? []).map((band) => ({ band, shapes: shapesOnPaper(band.regions, projection) }));
   for (const { band, shapes } of bands) {
     for (const shape of shapes) labels.push(...numberInside(decimal(band.number, 0), shape, taken));
@@ -118,14 +146,9 @@ export function drawFloorMap(subject: MapSubject, projection: Projection): Floor
       { name: "contours", marks: contourMarks(contours, taken) },
       { name: "grid", marks: gridMarks },
       { name: "building", marks: [...building.marks, ...swings] },
-      { name: "marks", marks: [...bench, ...ways] },
-      { name: "pins", marks: symbols },
+      { name: "symbols", marks: placed.symbols },
       { name: "labels", marks: labels },
     ],
-    items,
-    itemsWithout: placed.without,
-    linesWithout: [...zero.without, ...ends.without],
-    lineEnds: 2 * lines.length,
     contourStep: step,
   };
 }

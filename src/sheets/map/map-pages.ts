@@ -7,7 +7,7 @@ import { drawingBlock } from "../page/make-blocks.ts";
 import { LARGE_PAPER, pageFrame, SMALL_PAPER } from "../page/paper.ts";
 import { textWidthMm } from "../type/text-metrics.ts";
 import { KNEELING_MM } from "../type/type-sizes.ts";
-import { drawFloorMap, type FloorMap, type MapSubject } from "./floor-map.ts";
+import { drawFloorMap, type MapSubject, type PlacedMap, placeMap } from "./floor-map.ts";
 import {
   COLUMN_GAP_MM,
   columnsNeeded,
@@ -163,7 +163,7 @@ const MATCH_NAME_MM = 7;
 
 interface LaidOut {
   readonly attempt: Attempt;
-  readonly maps: readonly { readonly tile: Tile; readonly projection: Projection; readonly map: FloorMap }[];
+  readonly maps: readonly { readonly tile: Tile; readonly placed: PlacedMap }[];
 }
 
 function lay(subject: MapSubject, attempt: Attempt): LaidOut {
@@ -172,18 +172,17 @@ function lay(subject: MapSubject, attempt: Attempt): LaidOut {
     const size = windowSize(tile.window);
     const left = (sheetful.map.width - (size.width * 1000) / scale.ratio) / 2;
     const top = (sheetful.map.height - (size.height * 1000) / scale.ratio) / 2;
-    const projection = projectionOf(scale, tile.window, left, top);
-    return { tile, projection, map: drawFloorMap(subject, projection) };
+    return { tile, placed: placeMap(subject, projectionOf(scale, tile.window, left, top)) };
   });
   return { attempt, maps };
 }
 
 const withoutPlace = ({ maps }: LaidOut): number =>
-  maps.reduce((sum, { map }) => sum + map.itemsWithout.length * 10 + map.linesWithout.length, 0);
+  maps.reduce((sum, { placed }) => sum + placed.itemsWithout.length * 10 + placed.linesWithout.length, 0);
 
 /** Every pin labelled, and hardly a line without its distance: those are in the table of lines all the same. */
 const isComplete = ({ maps }: LaidOut): boolean =>
-  maps.every(({ map }) => map.itemsWithout.length === 0 && map.linesWithout.length <= map.lineEnds / 4);
+  maps.every(({ placed }) => placed.itemsWithout.length === 0 && placed.linesWithout.length <= placed.lines.length / 2);
 
 /** So many layouts are drawn before the best of them is taken. */
 const MOST_ATTEMPTS = 6;
@@ -202,7 +201,8 @@ export function mapPages(order: MapOrder): PageContent[] {
   const { attempt } = best;
   const { paper, orientation, panel } = attempt.sheetful;
   const frame = pageFrame(paper, orientation);
-  return best.maps.map(({ tile, projection, map }): PageContent => {
+  return best.maps.map(({ tile, placed }): PageContent => {
+    const map = drawFloorMap(subject, placed);
     const items = order.panel({
       job,
       plan,
@@ -218,10 +218,10 @@ export function mapPages(order: MapOrder): PageContent[] {
       widthMm: frame.widthMm,
       heightMm: frame.heightMm,
       title: order.title,
-      description: order.description(count(map.items.length), attempt.scale.text),
+      description: order.description(count(placed.items.length), attempt.scale.text),
       layers: [
         ...map.layers,
-        { name: "match lines", marks: matchMarks(tile, attempt.tiles, projection, subject) },
+        { name: "match lines", marks: matchMarks(tile, attempt.tiles, placed.projection, subject) },
         { name: "panel", marks: panelMarks(items, panel.x, panel.y, panel.height) },
       ],
     };

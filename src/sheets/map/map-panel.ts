@@ -17,7 +17,8 @@ import { pinSymbol } from "./pin-labels.ts";
 const LINE_MM = KNEELING_MM * LEADING;
 const CAP_MM = KNEELING_MM * CAP_HEIGHT;
 const SAMPLE_MM = 12;
-const ITEM_GAP_MM = 1.6;
+const ITEM_GAP_MM = 1.2;
+const SAMPLE_HEIGHT_MM = 6.2;
 export const PANEL_COLUMN_MM = 79;
 
 export interface PanelItem {
@@ -39,7 +40,7 @@ function textItem(content: string, size: number, weight: 400 | 700, indent = 0):
 /** A sample of a symbol and what it means. */
 function sampleItem(content: string, sample: (x: number, y: number) => Mark[]): PanelItem {
   const lines = wrapText(content, PANEL_COLUMN_MM - SAMPLE_MM - 3, KNEELING_MM, 400);
-  const rowMm = Math.max(lines.length * LINE_MM, 7);
+  const rowMm = Math.max(lines.length * LINE_MM, SAMPLE_HEIGHT_MM);
   return {
     heightMm: rowMm + ITEM_GAP_MM,
     marksAt: (x, y) => [
@@ -71,19 +72,20 @@ function bandItems(depths: Depths, unit: HeightUnit, words: Words): PanelItem[] 
       const to = band.to === undefined ? undefined : height(band.to, unit);
       const range = (pick: "large" | "small"): string => {
         if (from && to) return words.map.bandDepth(from[pick].number, to[pick].text);
-        if (to) return words.map.bandBelow(to[pick].text);
+        if (to) return band.to === 0 ? words.map.bandProud : words.map.bandBelow(to[pick].text);
         if (from) return words.map.bandAbove(from[pick].text);
         return "";
       };
-      return sampleItem(`${words.both(range("large"), range("small"))}`, (x, y) => {
-        const swatch = ring(x, y, SAMPLE_MM, 7);
+      const [large, small] = [range("large"), range("small")];
+      return sampleItem(large === small ? large : words.both(large, small), (x, y) => {
+        const swatch = ring(x, y, SAMPLE_MM, SAMPLE_HEIGHT_MM);
         const number = decimal(band.number, 0);
         return [
           ...bandMarks([[swatch]], bandLook(band.number)),
-          box(x, y, SAMPLE_MM, 7, "frame"),
-          circle(x + SAMPLE_MM / 2, y + 3.5, 2.6, "label-box"),
-          circle(x + SAMPLE_MM / 2, y + 3.5, 2.6, "fine"),
-          text(x + SAMPLE_MM / 2, y + 3.5 + CAP_MM / 2, number, KNEELING_MM, "middle"),
+          box(x, y, SAMPLE_MM, SAMPLE_HEIGHT_MM, "frame"),
+          circle(x + SAMPLE_MM / 2, y + SAMPLE_HEIGHT_MM / 2, 2.6, "label-box"),
+          circle(x + SAMPLE_MM / 2, y + SAMPLE_HEIGHT_MM / 2, 2.6, "fine"),
+          text(x + SAMPLE_MM / 2, y + SAMPLE_HEIGHT_MM / 2 + CAP_MM / 2, number, KNEELING_MM, "middle"),
         ];
       });
     });
@@ -185,7 +187,7 @@ function northItem(words: Words, scaleText: string): PanelItem {
 /** The whole floor small, with the tiles by name and this one shaded. */
 function keyMapItem(plan: Plan, tiles: readonly Tile[], here: Tile, whole: Window): PanelItem {
   const widthMm = PANEL_COLUMN_MM - 4;
-  const mmPerM = Math.min(widthMm / (whole.maxX - whole.minX), 52 / (whole.maxY - whole.minY));
+  const mmPerM = Math.min(widthMm / (whole.maxX - whole.minX), 40 / (whole.maxY - whole.minY));
   const heightMm = (whole.maxY - whole.minY) * mmPerM;
   return {
     heightMm: heightMm + 3,
@@ -247,17 +249,19 @@ export function commonItems(subject: PanelSubject): PanelItem[] {
 /** Grid lines, columns, openings and bench marks, those that occur on this floor. */
 export function buildingItems({ job, plan, words }: PanelSubject): PanelItem[] {
   const items: PanelItem[] = [
-    sampleItem(words.map.gridLine, (x, y) => [line({ x, y: y + 3.5 }, { x: x + SAMPLE_MM, y: y + 3.5 }, "grid-line")]),
+    sampleItem(words.map.gridLine, (x, y) => [
+      line({ x, y: y + SAMPLE_HEIGHT_MM / 2 }, { x: x + SAMPLE_MM, y: y + SAMPLE_HEIGHT_MM / 2 }, "grid-line"),
+    ]),
   ];
   const kinds = new Set(plan.floors.flatMap(({ obstacles }) => obstacles.map(({ kind }) => kind)));
   if (kinds.has("column")) {
-    items.push(sampleItem(words.map.column, (x, y) => [box(x + 3.5, y + 1, 5, 5, "column")]));
+    items.push(sampleItem(words.map.column, (x, y) => [box(x + 3.7, y + 0.8, 4.6, 4.6, "column")]));
   }
   if (kinds.has("opening")) {
-    items.push(sampleItem(words.map.opening, (x, y) => [box(x + 2, y + 0.5, 8, 6, "opening")]));
+    items.push(sampleItem(words.map.opening, (x, y) => [box(x + 2, y + 0.4, 8, 5.4, "opening")]));
   }
   if (job.benchMarks.length > 0) {
-    items.push(sampleItem(words.map.benchMark, (x, y) => benchMarkMarks({ x: x + 6, y: y + 3.5 })));
+    items.push(sampleItem(words.map.benchMark, (x, y) => benchMarkMarks({ x: x + 6, y: y + SAMPLE_HEIGHT_MM / 2 })));
   }
   items.push(noteItem(words.map.zeroWalls));
   return items;
@@ -271,21 +275,25 @@ export function pinMapItems(subject: PanelSubject, depths: Depths): PanelItem[] 
   const unit = job.units.height;
   const items = [...commonItems(subject), ...bandItems(depths, unit, words)];
   if (depths.pins.some(({ from }) => from === "read")) {
-    items.push(sampleItem(words.map.pin, (x, y) => pinSymbol("read", { x: x + 6, y: y + 3.5 })));
+    items.push(sampleItem(words.map.pin, (x, y) => pinSymbol("read", { x: x + 6, y: y + SAMPLE_HEIGHT_MM / 2 })));
   }
   if (depths.pins.some(({ from }) => from === "interpolated")) {
-    items.push(sampleItem(words.map.pinInterpolated, (x, y) => pinSymbol("interpolated", { x: x + 6, y: y + 3.5 })));
+    items.push(
+      sampleItem(words.map.pinInterpolated, (x, y) =>
+        pinSymbol("interpolated", { x: x + 6, y: y + SAMPLE_HEIGHT_MM / 2 }),
+      ),
+    );
   }
   items.push(noteItem(words.map.labelHint(unit, unit === "mm" ? "in" : "mm")));
   if (depths.highSpots.length > 0) {
     items.push(
       sampleItem(words.map.highSpot, (x, y) => {
-        const shape = ring(x, y, SAMPLE_MM, 7);
+        const shape = ring(x, y, SAMPLE_MM, SAMPLE_HEIGHT_MM);
         return [
           ...[45, 135].map(
             (degrees): Mark => ({ kind: "path", d: hatchPath([shape], degrees, 1.7), style: "high-spot-hatch" }),
           ),
-          box(x, y, SAMPLE_MM, 7, "high-spot"),
+          box(x, y, SAMPLE_MM, SAMPLE_HEIGHT_MM, "high-spot"),
         ];
       }),
     );
@@ -294,8 +302,8 @@ export function pinMapItems(subject: PanelSubject, depths: Depths): PanelItem[] 
     const interval = height(contourInterval(depths) * subject.contourStep, unit);
     items.push(
       sampleItem(words.map.contour(words.both(interval.large.text, interval.small.text)), (x, y) => [
-        line({ x, y: y + 2.2 }, { x: x + SAMPLE_MM, y: y + 2.2 }, "contour"),
-        line({ x, y: y + 4.8 }, { x: x + SAMPLE_MM, y: y + 4.8 }, "contour-index"),
+        line({ x, y: y + 1.9 }, { x: x + SAMPLE_MM, y: y + 1.9 }, "contour"),
+        line({ x, y: y + 4.3 }, { x: x + SAMPLE_MM, y: y + 4.3 }, "contour-index"),
       ]),
     );
   }

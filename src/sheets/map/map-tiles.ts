@@ -32,6 +32,7 @@ interface Obstruction {
 
 /** Cuts are tried this far apart. */
 const CUT_STEP_M = 0.1;
+const LEAST_STEPS_A_PART = 40;
 const THROUGH_A_DOOR = 40;
 const THROUGH_A_COLUMN = 20;
 const THROUGH_A_PIN = 10;
@@ -40,28 +41,31 @@ const UNEVEN = 20;
 
 /**
  * Places to cut the range from `low` to `high` into parts no longer than `most`: as few as can be,
- * and among those the cuts that meet the least. Solved exactly over cuts `CUT_STEP_M` apart, by
+ * and among those the cuts that meet the least. Solved exactly over cuts `CUT_STEP_M` apart or finer, by
  * dynamic programming from the low end.
  */
 export function cutRange(low: number, high: number, most: number, obstructions: readonly Obstruction[]): number[] {
-  const parts = Math.ceil((high - low) / most - 1e-9);
-  if (parts <= 1) return [];
-  const steps = Math.max(parts, Math.floor((high - low) / CUT_STEP_M));
-  const at = (step: number): number => low + ((high - low) * step) / steps;
-  const reach = Math.floor((most * steps) / (high - low) + 1e-9);
-  const cost = (step: number): number =>
-    obstructions.reduce((sum, one) => sum + (one.from < at(step) && at(step) < one.to ? one.cost : 0), 0);
-  const costs = Array.from({ length: steps + 1 }, (_, step) => (step === 0 || step === steps ? 0 : cost(step)));
-  // best[k][s]: least cost of reaching step s with k parts; uneven parts cost a little, so that ties fall to even ones.
+  const fewest = Math.ceil((high - low) / most - 1e-9);
+  if (fewest <= 1) return [];
+  const steps = Math.ceil(Math.max((high - low) / CUT_STEP_M, LEAST_STEPS_A_PART * fewest));
+  const stepM = (high - low) / steps;
+  const reach = Math.floor(most / stepM);
+  // Whole steps may need a part more than the length alone.
+  const parts = Math.ceil(steps / reach);
+  const costs = new Float64Array(steps + 1);
+  for (const { from, to, cost } of obstructions) {
+    const first = Math.max(1, Math.floor((from - low) / stepM) + 1);
+    for (let s = first; s < steps && low + s * stepM < to; s++) costs[s]! += cost;
+  }
   const even = steps / parts;
+  // best[k][s]: least cost of reaching step s with k parts.
   const best = Array.from({ length: parts + 1 }, () => new Float64Array(steps + 1).fill(Infinity));
-  const from = Array.from({ length: parts + 1 }, () => new Int32Array(steps + 1).fill(-1));
+  const from = Array.from({ length: parts + 1 }, () => new Int32Array(steps + 1));
   best[0]![0] = 0;
   for (let k = 1; k <= parts; k++) {
-    for (let s = 1; s <= steps; s++) {
-      for (let r = Math.max(0, s - reach); r < s; r++) {
-        const unevenness = (UNEVEN * Math.abs(s - r - even)) / even;
-        const total = best[k - 1]![r]! + costs[s]! + unevenness;
+    for (let s = k; s <= steps; s++) {
+      for (let r = Math.max(k - 1, s - reach); r < s; r++) {
+        const total = best[k - 1]![r]! + costs[s]! + (UNEVEN * Math.abs(s - r - even)) / even;
         if (total < best[k]![s]!) {
           best[k]![s] = total;
           from[k]![s] = r;
@@ -72,7 +76,7 @@ export function cutRange(low: number, high: number, most: number, obstructions: 
   const cuts: number[] = [];
   for (let k = parts, s = steps; k > 1; k--) {
     s = from[k]![s]!;
-    cuts.unshift(at(s));
+    cuts.unshift(low + s * stepM);
   }
   return cuts;
 }

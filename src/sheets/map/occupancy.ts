@@ -84,26 +84,31 @@ export interface Occupancy {
 }
 
 export function newOccupancy(): Occupancy {
-  const boxes = new Map<number, Set<Box>>();
-  const segments = new Map<number, Set<Segment>>();
+  const boxes: Box[] = [];
+  const segments: Segment[] = [];
+  const boxCells = new Map<number, number[]>();
+  const segmentCells = new Map<number, number[]>();
 
-  function* cellsOf(box: Box): Generator<number> {
-    // Paper is at most a few hundred cells wide: 4096 of them tell every pair of indices apart.
-    for (let i = Math.floor(box.minX / CELL_MM); i <= Math.floor(box.maxX / CELL_MM); i++) {
-      for (let j = Math.floor(box.minY / CELL_MM); j <= Math.floor(box.maxY / CELL_MM); j++) yield i * 4096 + j;
+  // Paper is at most a few hundred cells wide: 4096 of them tell every pair of indices apart.
+  const cellOf = (mm: number): number => Math.floor(mm / CELL_MM);
+  function put(index: Map<number, number[]>, bounds: Box, thing: number): void {
+    for (let i = cellOf(bounds.minX); i <= cellOf(bounds.maxX); i++) {
+      for (let j = cellOf(bounds.minY); j <= cellOf(bounds.maxY); j++) {
+        const there = index.get(i * 4096 + j);
+        if (there) there.push(thing);
+        else index.set(i * 4096 + j, [thing]);
+      }
     }
   }
-  function put<T>(index: Map<number, Set<T>>, bounds: Box, thing: T): void {
-    for (const cell of cellsOf(bounds)) {
-      const there = index.get(cell);
-      if (there) there.add(thing);
-      else index.set(cell, new Set([thing]));
+  /** Whether any thing near the bounds passes; one that lies in several cells may be asked more than once. */
+  function anyNear(index: Map<number, number[]>, bounds: Box, passes: (thing: number) => boolean): boolean {
+    for (let i = cellOf(bounds.minX); i <= cellOf(bounds.maxX); i++) {
+      for (let j = cellOf(bounds.minY); j <= cellOf(bounds.maxY); j++) {
+        const there = index.get(i * 4096 + j);
+        if (there) for (const thing of there) if (passes(thing)) return true;
+      }
     }
-  }
-  function near<T>(index: Map<number, Set<T>>, bounds: Box): Set<T> {
-    const found = new Set<T>();
-    for (const cell of cellsOf(bounds)) for (const thing of index.get(cell) ?? []) found.add(thing);
-    return found;
+    return false;
   }
   const boundsOfLine = (a: PaperPoint, b: PaperPoint): Box => ({
     minX: Math.min(a.x, b.x),
@@ -111,29 +116,39 @@ export function newOccupancy(): Occupancy {
     maxX: Math.max(a.x, b.x),
     maxY: Math.max(a.y, b.y),
   });
+  // A leader starts on the edge of its own symbol.
+  const holds = (box: Box, at: PaperPoint): boolean =>
+    at.x >= box.minX - TOUCH_MM &&
+    at.x <= box.maxX + TOUCH_MM &&
+    at.y >= box.minY - TOUCH_MM &&
+    at.y <= box.maxY + TOUCH_MM;
 
   return {
-    addBox: (box) => put(boxes, box, box),
-    addSegment: (a, b) => put(segments, boundsOfLine(a, b), { a, b }),
-    boxIsFree(box) {
-      for (const other of near(boxes, box)) if (boxesOverlap(box, other)) return false;
-      for (const { a, b } of near(segments, box)) if (clipToBox(a, b, box)) return false;
-      return true;
+    addBox(box) {
+      put(boxCells, box, boxes.length);
+      boxes.push(box);
     },
+    addSegment(a, b) {
+      put(segmentCells, boundsOfLine(a, b), segments.length);
+      segments.push({ a, b });
+    },
+    boxIsFree: (box) =>
+      !anyNear(boxCells, box, (other) => boxesOverlap(box, boxes[other]!)) &&
+      !anyNear(segmentCells, box, (k) => clipToBox(segments[k]!.a, segments[k]!.b, box) !== undefined),
     lineIsFree(a, b) {
       const bounds = boundsOfLine(a, b);
-      for (const box of near(boxes, bounds)) {
-        // A leader starts on the edge of its own symbol.
-        const holdsStart =
-          a.x >= box.minX - TOUCH_MM &&
-          a.x <= box.maxX + TOUCH_MM &&
-          a.y >= box.minY - TOUCH_MM &&
-          a.y <= box.maxY + TOUCH_MM;
-        if (!holdsStart && clipToBox(a, b, box)) return false;
-      }
-      for (const other of near(segments, bounds)) if (segmentsCross(a, b, other.a, other.b)) return false;
-      return true;
+      return (
+        !anyNear(boxCells, bounds, (k) => !holds(boxes[k]!, a) && clipToBox(a, b, boxes[k]!) !== undefined) &&
+        !anyNear(segmentCells, bounds, (k) => segmentsCross(a, b, segments[k]!.a, segments[k]!.b))
+      );
     },
-    boxesIn: (box) => [...near(boxes, box)].filter((other) => boxesOverlap(box, other)),
+    boxesIn(box) {
+      const found = new Set<Box>();
+      anyNear(boxCells, box, (k) => {
+        if (boxesOverlap(box, boxes[k]!)) found.add(boxes[k]!);
+        return false;
+      });
+      return [...found];
+    },
   };
 }
