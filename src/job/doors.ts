@@ -66,8 +66,9 @@ function placeDoor(
   const length = distance(wall.from, wall.to);
   const from = toMetres(reader, text.from);
   const width = toMetres(reader, text.width);
-  // The closing error that was spread over the walls must not push a taped door off its wall.
-  if (from + width > length + misclosure + AT_CORNER_M) {
+  // The closing error that was spread over the walls must not push a taped door off its wall, nor off its corner.
+  const slack = misclosure + AT_CORNER_M;
+  if (from + width > length + slack) {
     objectAt(reader, [...path, "from"], {
       code: "door-off-wall",
       message: `Door ${text.id} reaches ${spell(from + width)} along wall ${text.wall}, which is ${spell(length)} long.`,
@@ -75,7 +76,7 @@ function placeDoor(
     });
     return undefined;
   }
-  const jambs = jambsOn(wall, tapedClockwise, from, Math.min(from + width, length));
+  const jambs = jambsOn(wall, tapedClockwise, from, from + width, slack);
 
   const joinsRoom = roomIds.includes(text.joins);
   if (text.joins === room.id) {
@@ -88,6 +89,15 @@ function placeDoor(
   }
   if (!joinsRoom) warnOfNearRoom(reader, text, roomIds, [...path, "joins"]);
   const given = text.thickness === undefined ? undefined : toMetres(reader, text.thickness);
+  if (given !== undefined && given > THICKEST_WALL_M) {
+    objectAt(reader, [...path, "thickness"], {
+      code: "wall-too-thick",
+      message: `Door ${text.id}: a wall ${spell(given)} thick is not one wall.`,
+      expected: `at most ${spell(THICKEST_WALL_M)}`,
+      hint: "Give a passage between two walls as a room of its own.",
+    });
+    return undefined;
+  }
   const other = rooms.find(({ id }) => id === text.joins);
   // A room that could not be read was objected to already: what is beyond the door cannot be told.
   if (joinsRoom && other === undefined) return undefined;
@@ -117,11 +127,11 @@ function placeDoor(
 }
 
 /** In the direction of the counter-clockwise outline; a jamb at a corner is that corner. */
-function jambsOn(wall: Wall, tapedClockwise: boolean, near: number, far: number): [Point, Point] {
+function jambsOn(wall: Wall, tapedClockwise: boolean, near: number, far: number, slack: number): [Point, Point] {
   const length = distance(wall.from, wall.to);
   const at = (along: number): Point => {
-    if (along <= AT_CORNER_M) return wall.from;
-    if (along >= length - AT_CORNER_M) return wall.to;
+    if (along <= slack) return wall.from;
+    if (along >= length - slack) return wall.to;
     return pointAlong(wall.from, wall.to, along);
   };
   return tapedClockwise ? [at(length - far), at(length - near)] : [at(near), at(far)];

@@ -124,7 +124,8 @@ function usualStep(outline: Ring, pinSpacing: number, plan: PlanUnit): number {
   const box = boundsOf(outline);
   const shorter = Math.min(box.maxX - box.minX, box.maxY - box.minY);
   const unit = plan === "ft-in" ? MM_PER_INCH / 1000 : 0.05;
-  let steps = Math.max(1, Math.floor(pinSpacing / unit));
+  // 8 ft is 96 in, though the quotient of the two doubles falls just short of it.
+  let steps = Math.max(1, Math.floor(pinSpacing / unit + 1e-9));
   while (steps > 4 && steps * unit > shorter - 2 * LEAST_MARGIN_M) steps = Math.floor(steps / 2);
   return steps * unit;
 }

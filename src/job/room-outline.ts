@@ -28,6 +28,9 @@ const TOLERANCE_SHARE = 1 / 2000;
 /** Less than this is the rounding of the tape, not worth a word. */
 const WORTH_SAYING_M = 0.001;
 
+/** What sums of lengths may be off as doubles, far below anything taped: a half inch is allowed to be half an inch. */
+const SUM_ROUNDING_M = 1e-9;
+
 /** Narrower than this on the average is no room: area against half the way round. */
 const LEAST_WIDTH_M = 0.05;
 
@@ -113,7 +116,7 @@ function cornersOfRun(
     room.closing_tolerance === undefined
       ? Math.max(LEAST_TOLERANCE_M, wayRound * TOLERANCE_SHARE)
       : toMetres(reader, room.closing_tolerance);
-  if (misclosure > allowed) {
+  if (misclosure > allowed + SUM_ROUNDING_M) {
     objectToGap(reader, room.id, legs, lengths, { east, north, misclosure, allowed }, path);
     return undefined;
   }

@@ -116,10 +116,12 @@ const boxesMeet = (a: Bounds, b: Bounds): boolean =>
 function objectToOverlap(reader: JobReader, earlier: Area, later: Area, box: Bounds): void {
   const spell = (length: number) => spellPlanLength(length, reader.units.plan);
   const ofDoorway = earlier.isDoorway || later.isDoorway;
-  const capital = later.what.charAt(0).toUpperCase() + later.what.slice(1);
-  objectAt(reader, later.path, {
+  // Of a room and a doorway it is the doorway that is at fault.
+  const [at, other] = earlier.isDoorway && !later.isDoorway ? [earlier, later] : [later, earlier];
+  const capital = at.what.charAt(0).toUpperCase() + at.what.slice(1);
+  objectAt(reader, at.path, {
     code: ofDoorway ? "doorway-overlaps" : "rooms-overlap",
-    message: `${capital} overlaps ${earlier.what}: they share ${spell(box.maxX - box.minX)} by ${spell(box.maxY - box.minY)} at [${spell(box.minX)}, ${spell(box.minY)}].`,
+    message: `${capital} overlaps ${other.what}: they share ${spell(box.maxX - box.minX)} by ${spell(box.maxY - box.minY)} at [${spell(box.minX)}, ${spell(box.minY)}].`,
     expected: "floors that share no area: give the inside faces of the walls",
     hint: ofDoorway
       ? "Give each doorway in one of its two rooms only, and check the wall's thickness and the start of the rooms."
