@@ -69,13 +69,15 @@ export function arrange(
       const to = vertexOf[chain[k + 1]!]!;
       if (from !== to) edges.push({ from, to, region });
     }
+  const vertexOfPoint = new Uint32Array(points.length);
+  for (let k = 0; k < points.length; k++) vertexOfPoint[k] = vertexOf[placeOfPoint[k]!]!;
   return {
     x,
     y,
     count,
     origin: places.origin,
     reach: places.reach,
-    vertexOfPoint: placeOfPoint.map((place) => vertexOf[place]!),
+    vertexOfPoint,
     edges,
   };
 }
@@ -230,7 +232,7 @@ class Places {
         vertexOf[k] = count++;
       }
     for (let k = 0; k < this.count; k++) vertexOf[k] = vertexOf[this.root(k)]!;
-    return { x: this.x, y: this.y, count, vertexOf };
+    return { x: this.x.subarray(0, count), y: this.y.subarray(0, count), count, vertexOf };
   }
 }
 

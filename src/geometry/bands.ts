@@ -10,7 +10,7 @@
 import { addTo, emptySum, sumSoFar } from "../numeric/sum.ts";
 import type { Litres, Millimetres, SquareMetres } from "../units.ts";
 import { positiveMean, positiveShare, triangleArea } from "./level.ts";
-import { type Mesh, nextHalfEdge, triangleCount, twinsOf, vertexCount } from "./mesh.ts";
+import { type Mesh, nextHalfEdge, triangleCount, triangleOf, twinsOf, vertexCount } from "./mesh.ts";
 import { type Point, type Polygon, point, type Ring } from "./point.ts";
 import { ON_LINE_M, signedArea } from "./polygon.ts";
 
@@ -42,9 +42,9 @@ export function regionsBetween(mesh: Mesh, value: Float64Array, from?: Millimetr
   const integral = emptySum();
   for (let t = 0; t < triangleCount(mesh); t++) {
     if (classes.pieceOf[t]! < 0) continue;
-    const part = partOf(classes, t);
-    addTo(area, part.area);
-    addTo(integral, part.integral);
+    const whole = triangleArea(mesh, t);
+    addTo(area, whole * shareOf(classes, t));
+    addTo(integral, whole * meanOf(classes, t));
   }
   return {
     area: sumSoFar(area) as SquareMetres,
@@ -73,9 +73,9 @@ export function connectedRegions(
     const sum = sums[classes.pieceOf[t]!];
     if (!sum) continue;
     sum.region = mesh.regionOf[t]!;
-    const part = partOf(classes, t);
-    addTo(sum.area, part.area);
-    addTo(sum.integral, part.integral);
+    const whole = triangleArea(mesh, t);
+    addTo(sum.area, whole * shareOf(classes, t));
+    addTo(sum.integral, whole * meanOf(classes, t));
     for (let h = 3 * t; h < 3 * t + 3; h++) {
       if (!hasPortion(classes, h)) continue;
       for (const node of [beginOf(classes, h), endOf(classes, h)]) {
@@ -100,33 +100,48 @@ export function connectedRegions(
  * point again; an open one ends at the rim of the mesh or at a break line.
  */
 export function contourLines(mesh: Mesh, value: Float64Array, at: Millimetres): Point[][] {
-  const classes = classify(mesh, value, at, undefined, false);
-  const { twin } = classes;
+  const level: LevelLine = {
+    mesh,
+    value,
+    from: at,
+    to: undefined,
+    twin: twinsOf(mesh),
+    side: sidesOf(value, at, undefined),
+  };
   const done = new Uint8Array(triangleCount(mesh));
   const lines: Point[][] = [];
-  const follow = (first: number) => {
-    const line: Point[] = [];
-    let t = first;
-    let out = -1;
-    while (t >= 0 && done[t] === 0) {
-      done[t] = 1;
-      push(line, placeOf(classes, nodeOn(classes, entranceOf(classes, t), 0)));
-      out = exitOf(classes, t);
-      t = twin[out]! < 0 ? -1 : Math.floor(twin[out]! / 3);
-    }
-    push(line, placeOf(classes, nodeOn(classes, out, 0)));
-    if (line.length > 1) lines.push(line);
-  };
-  for (let t = 0; t < triangleCount(mesh); t++) if (crosses(classes, t) && twin[entranceOf(classes, t)]! < 0) follow(t);
-  for (let t = 0; t < triangleCount(mesh); t++) if (crosses(classes, t) && done[t] === 0) follow(t);
+  for (let t = 0; t < triangleCount(mesh); t++)
+    if (crosses(level, t) && level.twin[entranceOf(level, t)]! < 0) keepLine(lines, contourFrom(level, done, t));
+  for (let t = 0; t < triangleCount(mesh); t++)
+    if (done[t] === 0 && crosses(level, t)) keepLine(lines, contourFrom(level, done, t));
   return lines;
+}
+
+function contourFrom(level: LevelLine, done: Uint8Array, first: number): Point[] {
+  const line: Point[] = [];
+  let t = first;
+  let out = -1;
+  while (t >= 0 && done[t] === 0) {
+    done[t] = 1;
+    push(line, placeOf(level, nodeOn(level, entranceOf(level, t), 0)));
+    out = exitOf(level, t);
+    t = level.twin[out]! < 0 ? -1 : triangleOf(level.twin[out]!);
+  }
+  push(line, placeOf(level, nodeOn(level, out, 0)));
+  return line;
+}
+
+/** A contour round one vertex that is exactly on the level has no length. */
+function keepLine(lines: Point[][], line: Point[]): void {
+  if (line.length > 1) lines.push(line);
 }
 
 const BELOW = 0;
 const WITHIN = 1;
 const BEYOND = 2;
 
-interface Classes {
+/** Levels across a mesh, and on which side of them each vertex is. */
+interface LevelLine {
   readonly mesh: Mesh;
   readonly value: Float64Array;
   readonly from: number | undefined;
@@ -134,10 +149,21 @@ interface Classes {
   readonly twin: Int32Array;
   /** Of each vertex: BELOW from, WITHIN, or BEYOND (at or above) to. */
   readonly side: Uint8Array;
+}
+
+interface Classes extends LevelLine {
   /** The connected piece of each triangle; −1 where no part of it is within. */
   readonly pieceOf: Int32Array;
   readonly pieceCount: number;
   readonly apart: boolean;
+}
+
+function sidesOf(value: Float64Array, from: number | undefined, to: number | undefined): Uint8Array {
+  const low = from ?? -Infinity;
+  const high = to ?? Infinity;
+  const side = new Uint8Array(value.length);
+  for (let v = 0; v < value.length; v++) side[v] = value[v]! < low ? BELOW : value[v]! >= high ? BEYOND : WITHIN;
+  return side;
 }
 
 function classify(
@@ -149,39 +175,41 @@ function classify(
 ): Classes {
   if (value.length !== vertexCount(mesh))
     throw new Error(`${value.length} values for a mesh of ${vertexCount(mesh)} vertices`);
-  const side = new Uint8Array(value.length).fill(WITHIN);
-  for (let v = 0; v < value.length; v++) {
-    if (from !== undefined && value[v]! < from) side[v] = BELOW;
-    else if (to !== undefined && value[v]! >= to) side[v] = BEYOND;
-  }
+  const side = sidesOf(value, from, to);
+  const twin = twinsOf(mesh);
+  const { corners, regionOf } = mesh;
   const pieceOf = new Int32Array(triangleCount(mesh)).fill(-1);
-  const classes = { mesh, value, from, to, twin: twinsOf(mesh), side, pieceOf, pieceCount: 0, apart };
-  const stack: number[] = [];
+  const stack = new Int32Array(triangleCount(mesh));
+  let pieceCount = 0;
   for (let start = 0; start < pieceOf.length; start++) {
-    if (pieceOf[start]! >= 0 || !reaches(classes, start)) continue;
-    const piece = classes.pieceCount++;
-    pieceOf[start] = piece;
-    stack.push(start);
-    while (stack.length > 0) {
-      const t = stack.pop()!;
+    if (pieceOf[start]! >= 0 || !reaches(corners, side, start)) continue;
+    let height = 0;
+    stack[height++] = start;
+    pieceOf[start] = pieceCount;
+    while (height > 0) {
+      const t = stack[--height]!;
       for (let h = 3 * t; h < 3 * t + 3; h++) {
-        if (!hasPortion(classes, h) || isRim(classes, h)) continue;
-        const neighbour = Math.floor(classes.twin[h]! / 3);
+        const across = twin[h]!;
+        if (across < 0) continue;
+        const neighbour = triangleOf(across);
         if (pieceOf[neighbour]! >= 0) continue;
-        pieceOf[neighbour] = piece;
-        stack.push(neighbour);
+        // Joined where some part of the edge between them is within.
+        const a = side[corners[h]!]!;
+        if (a !== WITHIN && a === side[corners[across]!]!) continue;
+        if (apart && regionOf[neighbour] !== regionOf[t]) continue;
+        pieceOf[neighbour] = pieceCount;
+        stack[height++] = neighbour;
       }
     }
+    pieceCount++;
   }
-  return classes;
+  return { mesh, value, from, to, twin, side, pieceOf, pieceCount, apart };
 }
 
 /** True where some part of the triangle is within: not all of it below, nor all beyond. */
-function reaches({ mesh, side }: Classes, t: number): boolean {
-  const a = side[mesh.corners[3 * t]!]!;
-  const b = side[mesh.corners[3 * t + 1]!]!;
-  const c = side[mesh.corners[3 * t + 2]!]!;
-  return a !== b || b !== c || a === WITHIN;
+function reaches(corners: Uint32Array, side: Uint8Array, t: number): boolean {
+  const a = side[corners[3 * t]!]!;
+  return a === WITHIN || a !== side[corners[3 * t + 1]!]! || a !== side[corners[3 * t + 2]!]!;
 }
 
 /** True where some part of the half-edge is within. */
@@ -193,14 +221,14 @@ function hasPortion({ mesh, side }: Classes, h: number): boolean {
 /** True where the piece ends at the half-edge whatever the values. */
 function isRim({ mesh, twin, apart }: Classes, h: number): boolean {
   const across = twin[h]!;
-  return across < 0 || (apart && mesh.regionOf[Math.floor(h / 3)] !== mesh.regionOf[Math.floor(across / 3)]);
+  return across < 0 || (apart && mesh.regionOf[triangleOf(h)] !== mesh.regionOf[triangleOf(across)]);
 }
 
 /**
  * Corners of pieces are numbered: a vertex by its index; the crossing of an edge with `from` or `to`
  * by the lower of its half-edges, so that both triangles mean the same point.
  */
-function nodeOn({ mesh, twin }: Classes, h: number, level: 0 | 1): number {
+function nodeOn({ mesh, twin }: LevelLine, h: number, level: 0 | 1): number {
   const across = twin[h]!;
   return vertexCount(mesh) + 2 * (across >= 0 && across < h ? across : h) + level;
 }
@@ -222,7 +250,7 @@ function valueAt({ mesh, value, from, to }: Classes, node: number): number {
   return node < count ? value[node]! : (node - count) % 2 === 0 ? from! : to!;
 }
 
-function placeOf({ mesh, value, from, to }: Classes, node: number): Point {
+function placeOf({ mesh, value, from, to }: LevelLine, node: number): Point {
   const count = vertexCount(mesh);
   if (node < count) return point(mesh.xM[node]!, mesh.yM[node]!);
   const h = Math.floor((node - count) / 2);
@@ -235,21 +263,31 @@ function placeOf({ mesh, value, from, to }: Classes, node: number): Point {
   return point(mesh.xM[u]! + t * (mesh.xM[v]! - mesh.xM[u]!), mesh.yM[u]! + t * (mesh.yM[v]! - mesh.yM[u]!));
 }
 
-/** Area and ∫ value over the part of a triangle that is within. */
-function partOf({ mesh, value, from, to }: Classes, t: number): { area: number; integral: number } {
+/** Share of a triangle's area that is within. */
+function shareOf({ mesh, value, from, to }: Classes, t: number): number {
   const a = value[mesh.corners[3 * t]!]!;
   const b = value[mesh.corners[3 * t + 1]!]!;
   const c = value[mesh.corners[3 * t + 2]!]!;
-  const aboveLevel = (level: number) => {
-    // Flat and exactly on the level counts as above it.
-    if (a >= level && b >= level && c >= level) return { share: 1, mean: (a + b + c) / 3 };
-    const share = positiveShare(a - level, b - level, c - level);
-    return { share, mean: positiveMean(a - level, b - level, c - level) + level * share };
-  };
-  const lower = from === undefined ? { share: 1, mean: (a + b + c) / 3 } : aboveLevel(from);
-  const upper = to === undefined ? { share: 0, mean: 0 } : aboveLevel(to);
-  const whole = triangleArea(mesh, t);
-  return { area: whole * (lower.share - upper.share), integral: whole * (lower.mean - upper.mean) };
+  const lower = from === undefined ? 1 : shareAbove(a, b, c, from);
+  return to === undefined ? lower : lower - shareAbove(a, b, c, to);
+}
+
+/** ∫ value over the part of a triangle of area 1 that is within. */
+function meanOf({ mesh, value, from, to }: Classes, t: number): number {
+  const a = value[mesh.corners[3 * t]!]!;
+  const b = value[mesh.corners[3 * t + 1]!]!;
+  const c = value[mesh.corners[3 * t + 2]!]!;
+  const lower = from === undefined ? (a + b + c) / 3 : meanAbove(a, b, c, from);
+  return to === undefined ? lower : lower - meanAbove(a, b, c, to);
+}
+
+/** Flat and exactly on the level counts as above it. */
+const shareAbove = (a: number, b: number, c: number, level: number): number =>
+  a >= level && b >= level && c >= level ? 1 : positiveShare(a - level, b - level, c - level);
+
+function meanAbove(a: number, b: number, c: number, level: number): number {
+  if (a >= level && b >= level && c >= level) return (a + b + c) / 3;
+  return positiveMean(a - level, b - level, c - level) + level * positiveShare(a - level, b - level, c - level);
 }
 
 /** The outlines and holes of every piece. */
@@ -263,6 +301,8 @@ function polygonsOf(classes: Classes): Polygon[][] {
   for (let t = 0; t < pieceOf.length; t++) {
     const rings = ringsOf[pieceOf[t]!];
     if (!rings) continue;
+    // Most triangles lie inside a piece, away from its outline.
+    if (isWhole(classes, t)) continue;
     for (let h = 3 * t; h < 3 * t + 3; h++) {
       if (!hasPortion(classes, h)) continue;
       if (isRim(classes, h) && walk.rimDone[h] === 0) keep(rings, ringFrom(classes, walk, h, "rim"));
@@ -272,6 +312,13 @@ function polygonsOf(classes: Classes): Polygon[][] {
     }
   }
   return ringsOf.map(assemble);
+}
+
+/** True where all of the triangle is within and each of its neighbours belongs to the same floor. */
+function isWhole(classes: Classes, t: number): boolean {
+  const { mesh, side } = classes;
+  for (let h = 3 * t; h < 3 * t + 3; h++) if (side[mesh.corners[h]!] !== WITHIN || isRim(classes, h)) return false;
+  return true;
 }
 
 interface Walk {
@@ -305,7 +352,7 @@ function ringFrom(classes: Classes, walk: Walk, h: number, kind: "rim" | "level"
       while (!isRim(classes, edge)) edge = nextHalfEdge(classes.twin[edge]!);
       continue;
     }
-    const t = Math.floor(edge / 3);
+    const t = triangleOf(edge);
     const level = levelAfter(classes, edge)!;
     if ((walk.levelDone[t]! & (1 << level)) !== 0) break;
     walk.levelDone[t]! |= 1 << level;
@@ -348,16 +395,16 @@ function assemble(rings: readonly Ring[]): Polygon[] {
 }
 
 /** True where the contour at `from` passes through the triangle. */
-function crosses({ mesh, side }: Classes, t: number): boolean {
+function crosses({ mesh, side }: LevelLine, t: number): boolean {
   const a = side[mesh.corners[3 * t]!]!;
   return a !== side[mesh.corners[3 * t + 1]!]! || a !== side[mesh.corners[3 * t + 2]!]!;
 }
 
 /** With higher ground on the left a contour enters over the half-edge that goes down, and leaves over the one that goes up. */
-const entranceOf = (classes: Classes, t: number): number => halfEdgeGoing(classes, t, BELOW);
-const exitOf = (classes: Classes, t: number): number => halfEdgeGoing(classes, t, WITHIN);
+const entranceOf = (level: LevelLine, t: number): number => halfEdgeGoing(level, t, BELOW);
+const exitOf = (level: LevelLine, t: number): number => halfEdgeGoing(level, t, WITHIN);
 
-function halfEdgeGoing({ mesh, side }: Classes, t: number, to: number): number {
+function halfEdgeGoing({ mesh, side }: LevelLine, t: number, to: number): number {
   for (let h = 3 * t; h < 3 * t + 3; h++)
     if (side[mesh.corners[h]!] !== to && side[mesh.corners[nextHalfEdge(h)]!] === to) return h;
   throw new Error(`no level passes through triangle ${t}`);

@@ -1,5 +1,5 @@
 /** Opens a mesh along break lines: each side of the line gets vertices of its own. */
-import type { Arrangement } from "./arrangement.ts";
+import type { KeptEdge } from "./arrangement.ts";
 import type { OpenMesh } from "./cocircular.ts";
 import { nextHalfEdge, previousHalfEdge } from "./mesh.ts";
 
@@ -15,13 +15,12 @@ export interface OpenedMesh {
  * after all others. Where an open line ends inside the floor both sides share its last vertex.
  * Changes `corners` and `twin` of the mesh.
  */
-export function splitAlongBreaks(mesh: OpenMesh, arrangement: Arrangement, newVertex: Int32Array): OpenedMesh {
+export function splitAlongBreaks(mesh: OpenMesh, edges: readonly KeptEdge[]): OpenedMesh {
   const { xM, yM, corners, twin } = mesh;
-  const lines = arrangement.edges
-    .filter((edge) => edge.region === undefined)
-    .map((edge) => [newVertex[edge.from]!, newVertex[edge.to]!] as const);
+  const lines = edges.filter((edge) => edge.region === undefined).map((edge) => [edge.from, edge.to] as const);
   const count = xM.length;
-  const identity = Uint32Array.from({ length: count }, (_, v) => v);
+  const identity = new Uint32Array(count);
+  for (let v = 0; v < count; v++) identity[v] = v;
   if (lines.length === 0) return { xM, yM, leftOfBreak: identity };
 
   const leaving = new Map<number, number[]>();

@@ -1,5 +1,5 @@
 /** A mesh that is being cut: edges and triangles are split in place, neighbours stay joined. */
-import { type Mesh, nextHalfEdge, previousHalfEdge, triangleCount, twinsOf, vertexCount } from "./mesh.ts";
+import { type Mesh, nextHalfEdge, previousHalfEdge, triangleCount, triangleOf, twinsOf, vertexCount } from "./mesh.ts";
 import { type Point, point } from "./point.ts";
 import { type Bounds, boundsOf } from "./polygon.ts";
 
@@ -57,12 +57,12 @@ export class GrowingMesh {
     const n = this.addVertex(at, (value) => value[u]! + s * (value[v]! - value[u]!));
     const g = this.twin[h]!;
     const beyond = this.splitSide(h, n);
-    if (g < 0) return [Math.floor(beyond / 3)];
+    if (g < 0) return [triangleOf(beyond)];
     // h now runs u→n and `beyond` n→v; g runs v→n and `back` n→u.
     const back = this.splitSide(g, n);
     this.link(h, back);
     this.link(beyond, g);
-    return [Math.floor(beyond / 3), Math.floor(g / 3), Math.floor(back / 3)];
+    return [triangleOf(beyond), triangleOf(g), triangleOf(back)];
   }
 
   /** Cuts the triangle of h (u→v, opposite w) from n on the edge to w; gives the half-edge n→v of the new one. */
@@ -70,7 +70,7 @@ export class GrowingMesh {
     const next = nextHalfEdge(h);
     const v = this.corners[next]!;
     const w = this.corners[previousHalfEdge(h)]!;
-    const beyond = this.addTriangle(n, v, w, Math.floor(h / 3));
+    const beyond = this.addTriangle(n, v, w, triangleOf(h));
     this.link(beyond + 1, this.twin[next]!);
     this.corners[next] = n;
     this.link(next, beyond + 2);
@@ -96,7 +96,7 @@ export class GrowingMesh {
     this.link(3 * t + 1, second + 2);
     this.link(second + 1, third + 2);
     this.link(third + 1, 3 * t + 2);
-    return [Math.floor(second / 3), Math.floor(third / 3)];
+    return [triangleOf(second), triangleOf(third)];
   }
 
   private addVertex(at: Point, carried: (value: readonly number[]) => number): number {

@@ -25,6 +25,9 @@ export const triangleCount = (mesh: Mesh): number => mesh.regionOf.length;
 
 export const vertexAt = (mesh: Mesh, vertex: number): Point => point(mesh.xM[vertex]!, mesh.yM[vertex]!);
 
+/** The triangle of a half-edge. */
+export const triangleOf = (h: number): number => (h / 3) | 0;
+
 /** The half-edge after h, and the one before, round its triangle. */
 export const nextHalfEdge = (h: number): number => (h % 3 === 2 ? h - 2 : h + 1);
 export const previousHalfEdge = (h: number): number => (h % 3 === 0 ? h + 2 : h - 1);

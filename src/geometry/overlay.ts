@@ -7,7 +7,7 @@
  */
 import Flatbush from "flatbush";
 import { GrowingMesh } from "./growing-mesh.ts";
-import { type Mesh, triangleCount, twinsOf, vertexCount } from "./mesh.ts";
+import { type Mesh, triangleCount, triangleOf, twinsOf, vertexCount } from "./mesh.ts";
 import { type Point, type Polygon, point } from "./point.ts";
 import { type Bounds, boundsOf, nearestOnSegment, ON_LINE_M, placeAgainstRing, polygonContains } from "./polygon.ts";
 
@@ -66,7 +66,7 @@ export function takeTriangles(
       if (newVertex[v] === -1) newVertex[v] = vertices.push(v) - 1;
       corners[3 * s + k] = newVertex[v]!;
       const across = twin[3 * t + k]!;
-      const neighbour = across < 0 ? -1 : newTriangle[Math.floor(across / 3)]!;
+      const neighbour = across < 0 ? -1 : newTriangle[triangleOf(across)]!;
       newTwin[3 * s + k] = neighbour < 0 ? -1 : 3 * neighbour + (across % 3);
     }
   });

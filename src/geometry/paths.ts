@@ -123,6 +123,21 @@ export function lengthsBetween(
   return lengths;
 }
 
+/** Straight distances in metres where a source sees a target, as `lengthsBetween` orders them; Infinity where it does not. */
+export function seesAcross(floor: WalkableFloor, sources: readonly Point[], targets: readonly Point[]): Float64Array {
+  const distances = new Float64Array(sources.length * targets.length).fill(Infinity);
+  const ends = targets.map((target) => onFloor(floor, target));
+  sources.forEach((source, s) => {
+    const start = onFloor(floor, source);
+    if (!start) return;
+    ends.forEach((end, t) => {
+      if (end && seesThrough(floor.blockers, start.x, start.y, end.x, end.y))
+        distances[s * targets.length + t] = Math.hypot(end.x - start.x, end.y - start.y);
+    });
+  });
+  return distances;
+}
+
 /** The shortest way, with the places where it turns; undefined where there is none or a place is not on the floor. */
 export function shortestPath(floor: WalkableFloor, from: Point, to: Point): FloorPath | undefined {
   const start = onFloor(floor, from);

@@ -20,7 +20,7 @@ import { type Arrangement, arrange, type KeptEdge, perimeterOf } from "./arrange
 import { splitAlongBreaks } from "./break-lines.ts";
 import { settleTies } from "./cocircular.ts";
 import { areaByRegion } from "./level.ts";
-import type { Mesh } from "./mesh.ts";
+import { type Mesh, triangleOf } from "./mesh.ts";
 import { type Point, type Polygon, point } from "./point.ts";
 import { ON_LINE_M, polygonArea } from "./polygon.ts";
 
@@ -58,12 +58,12 @@ export function triangulateFloor(
       failure = full.failure;
       continue;
     }
-    const labels = labelRegions(full, arrangement);
+    const labels = labelRegions(full, arrangement, regions.map(polygonArea));
     if (labels.kind === "failed") {
       failure = labels.failure;
       continue;
     }
-    return finish(regions, points, arrangement, full, labels);
+    return finish(regions, points, arrangement, full, labels.regionOf);
   }
   const { place } = failure;
   return {
@@ -102,11 +102,14 @@ interface BoxedTriangulation {
   readonly kind: "boxed";
   readonly triangles: Uint32Array;
   readonly halfedges: Int32Array;
-  /** 1 where a half-edge is part of a wall, 2 of a break line only. */
+  /** WALL or BREAK where a half-edge is part of one, else 0. */
   readonly kept: Uint8Array;
   /** The half-edge of each kept edge, in its direction. */
   readonly halfEdgeOf: Int32Array;
 }
+
+const WALL = 1;
+const BREAK = 2;
 
 function triangulateInBox(arrangement: Arrangement, boxReach: number): BoxedTriangulation | Failed {
   const { x, y, count, edges } = arrangement;
@@ -140,10 +143,10 @@ function triangulateInBox(arrangement: Arrangement, boxReach: number): BoxedTria
     if (h < 0 || !Number.isFinite(h))
       return { kind: "failed", failure: { why: "a wall was lost in the triangulation", place: at(edge) } };
     const twin = delaunay.halfedges[h]!;
-    const mark = edge.region === undefined ? 2 : 1;
+    const mark = edge.region === undefined ? BREAK : WALL;
     halfEdgeOf[k] = h;
-    if (kept[h] !== 1) kept[h] = mark;
-    if (twin >= 0 && kept[twin] !== 1) kept[twin] = mark;
+    if (kept[h] !== WALL) kept[h] = mark;
+    if (twin >= 0 && kept[twin] !== WALL) kept[twin] = mark;
   }
   return { kind: "boxed", triangles: delaunay.triangles, halfedges: delaunay.halfedges, kept, halfEdgeOf };
 }
@@ -166,38 +169,52 @@ function findTurnedOver(coords: Float64Array, triangles: Uint32Array): number | 
 }
 
 const OUTSIDE = 0xffffffff;
+const UNKNOWN = 0xfffffffe;
 
-/** The region of each triangle, spread from the left sides of the walls; OUTSIDE beyond them. */
+/**
+ * The region of each triangle, spread from the left sides of the walls; OUTSIDE beyond them. What is left in
+ * the end belongs to the region with the greatest area, which saves spreading over most of the floor.
+ */
 function labelRegions(
   full: BoxedTriangulation,
   { x, y, edges }: Arrangement,
+  areas: readonly number[],
 ): { readonly kind: "labelled"; readonly regionOf: Uint32Array } | Failed {
   const { halfedges, kept, halfEdgeOf } = full;
-  const regionOf = new Uint32Array(kept.length / 3).fill(OUTSIDE);
-  const stack: number[] = [];
+  const regionOf = new Uint32Array(kept.length / 3).fill(UNKNOWN);
+  const stack = new Int32Array(regionOf.length);
+  const spread = (start: number, label: number) => {
+    let height = 0;
+    stack[height++] = start;
+    regionOf[start] = label;
+    while (height > 0) {
+      const t = stack[--height]!;
+      for (let h = 3 * t; h < 3 * t + 3; h++) {
+        const across = halfedges[h]!;
+        if (kept[h] === WALL || across < 0) continue;
+        const neighbour = triangleOf(across);
+        if (regionOf[neighbour] !== UNKNOWN) continue;
+        regionOf[neighbour] = label;
+        stack[height++] = neighbour;
+      }
+    }
+  };
+  const greatest = areas.indexOf(Math.max(...areas));
+  const isLeft = new Set(edges.flatMap(({ region }, k) => (region === undefined ? [] : [halfEdgeOf[k]!])));
   for (let k = 0; k < edges.length; k++) {
     const { region, from, to } = edges[k]!;
     if (region === undefined) continue;
-    const triangle = Math.floor(halfEdgeOf[k]! / 3);
-    if (regionOf[triangle] === OUTSIDE) {
-      regionOf[triangle] = region;
-      stack.push(triangle);
-      while (stack.length > 0) {
-        const t = stack.pop()!;
-        for (let h = 3 * t; h < 3 * t + 3; h++) {
-          const across = halfedges[h]!;
-          if (kept[h] === 1 || across < 0) continue;
-          const neighbour = Math.floor(across / 3);
-          if (regionOf[neighbour] !== OUTSIDE) continue;
-          regionOf[neighbour] = region;
-          stack.push(neighbour);
-        }
-      }
-    } else if (regionOf[triangle] !== region) {
+    const left = halfEdgeOf[k]!;
+    const right = halfedges[left]!;
+    const found = regionOf[triangleOf(left)]!;
+    if (found === UNKNOWN && region !== greatest) spread(triangleOf(left), region);
+    else if (found !== UNKNOWN && found !== region) {
       const place = { x: (x[from]! + x[to]!) / 2, y: (y[from]! + y[to]!) / 2 };
       return { kind: "failed", failure: { why: "two regions overlap", place } };
     }
+    if (right >= 0 && !isLeft.has(right) && regionOf[triangleOf(right)] === UNKNOWN) spread(triangleOf(right), OUTSIDE);
   }
+  for (let t = 0; t < regionOf.length; t++) if (regionOf[t] === UNKNOWN) regionOf[t] = greatest;
   return { kind: "labelled", regionOf };
 }
 
@@ -207,64 +224,61 @@ function finish(
   points: readonly Point[],
   arrangement: Arrangement,
   full: BoxedTriangulation,
-  { regionOf }: { readonly regionOf: Uint32Array },
+  label: Uint32Array,
 ): Triangulation {
-  const { triangles, halfedges, kept } = full;
-  const newTriangle = new Int32Array(regionOf.length).fill(-1);
-  let triangleCount = 0;
-  for (let t = 0; t < regionOf.length; t++) if (regionOf[t] !== OUTSIDE) newTriangle[t] = triangleCount++;
+  const count = dropOutside(full, label);
+  const corners = full.triangles.subarray(0, 3 * count);
+  const twin = full.halfedges.subarray(0, 3 * count);
+  const fixed = full.kept.subarray(0, 3 * count);
+  const regionOf = label.subarray(0, count);
 
-  const newVertex = new Int32Array(arrangement.count + 4).fill(-1);
-  for (let h = 0; h < triangles.length; h++) if (newTriangle[Math.floor(h / 3)] !== -1) newVertex[triangles[h]!] = 0;
-  let vertexCount = 0;
-  for (let v = 0; v < newVertex.length; v++) if (newVertex[v] !== -1) newVertex[v] = vertexCount++;
-
+  const used = new Uint8Array(arrangement.count);
+  for (let h = 0; h < corners.length; h++) used[corners[h]!] = 1;
   for (let k = 0; k < points.length; k++)
-    if (newVertex[arrangement.vertexOfPoint[k]!] === -1)
+    if (used[arrangement.vertexOfPoint[k]!] === 0)
       return { kind: "failed", why: "a point lies on no region", at: points[k]! };
+  if (used.includes(0)) return { kind: "failed", why: "a wall or break line has a corner on no region" };
 
-  const xM = new Float64Array(vertexCount);
-  const yM = new Float64Array(vertexCount);
-  for (let v = 0; v < arrangement.count; v++) {
-    const w = newVertex[v]!;
-    if (w === -1) continue;
-    xM[w] = arrangement.x[v]!;
-    yM[w] = arrangement.y[v]!;
-  }
-  const corners = new Uint32Array(3 * triangleCount);
-  const twin = new Int32Array(3 * triangleCount);
-  const fixed = new Uint8Array(3 * triangleCount);
-  const regionOfKept = new Uint32Array(triangleCount);
-  for (let t = 0; t < regionOf.length; t++) {
-    const s = newTriangle[t]!;
-    if (s === -1) continue;
-    regionOfKept[s] = regionOf[t]!;
-    for (let k = 0; k < 3; k++) {
-      const h = 3 * t + k;
-      const across = halfedges[h]!;
-      const neighbour = across < 0 ? -1 : newTriangle[Math.floor(across / 3)]!;
-      corners[3 * s + k] = newVertex[triangles[h]!]!;
-      twin[3 * s + k] = neighbour === -1 ? -1 : 3 * neighbour + (across % 3);
-      fixed[3 * s + k] = kept[h]!;
-    }
-  }
-  settleTies({ xM, yM, corners, twin, fixed });
-  const opened = splitAlongBreaks({ xM, yM, corners, twin, fixed }, arrangement, newVertex);
+  const { x, y } = arrangement;
+  settleTies({ xM: x, yM: y, corners, twin, fixed });
+  const opened = splitAlongBreaks({ xM: x, yM: y, corners, twin, fixed }, arrangement.edges);
 
   // Back from the local origin only now: all tests above had the small numbers.
   for (let v = 0; v < opened.xM.length; v++) {
-    opened.xM[v] = opened.xM[v]! + arrangement.origin.x;
-    opened.yM[v] = opened.yM[v]! + arrangement.origin.y;
+    opened.xM[v]! += arrangement.origin.x;
+    opened.yM[v]! += arrangement.origin.y;
   }
-  const mesh: Mesh = { xM: opened.xM, yM: opened.yM, corners, regionOf: regionOfKept, twin };
+  const mesh: Mesh = { xM: opened.xM, yM: opened.yM, corners, regionOf, twin };
   const wrong = findWrongArea(regions, mesh);
   if (wrong) return { kind: "failed", ...wrong };
-  return {
-    kind: "ready",
-    mesh,
-    vertexOfPoint: arrangement.vertexOfPoint.map((v) => newVertex[v]!),
-    leftOfBreak: opened.leftOfBreak,
-  };
+  return { kind: "ready", mesh, vertexOfPoint: arrangement.vertexOfPoint, leftOfBreak: opened.leftOfBreak };
+}
+
+/**
+ * Takes the triangles outside out of all arrays, in place: each makes room for the last one kept. They are few,
+ * next to the walls. Gives the number of triangles that stay.
+ */
+function dropOutside({ triangles, halfedges, kept }: BoxedTriangulation, label: Uint32Array): number {
+  let count = label.length;
+  for (let t = 0; t < count; t++) {
+    if (label[t] !== OUTSIDE) continue;
+    for (let h = 3 * t; h < 3 * t + 3; h++) if (halfedges[h]! >= 0) halfedges[halfedges[h]!] = -1;
+    do {
+      count--;
+      if (label[count] === OUTSIDE && count > t)
+        for (let h = 3 * count; h < 3 * count + 3; h++) if (halfedges[h]! >= 0) halfedges[halfedges[h]!] = -1;
+    } while (count > t && label[count] === OUTSIDE);
+    if (count === t) break;
+    label[t] = label[count]!;
+    for (let k = 0; k < 3; k++) {
+      const across = halfedges[3 * count + k]!;
+      triangles[3 * t + k] = triangles[3 * count + k]!;
+      kept[3 * t + k] = kept[3 * count + k]!;
+      halfedges[3 * t + k] = across;
+      if (across >= 0) halfedges[across] = 3 * t + k;
+    }
+  }
+  return count;
 }
 
 /** Each region's triangles must have its polygon's area; else it overlaps another or crosses itself. */

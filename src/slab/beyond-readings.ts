@@ -1,6 +1,6 @@
 /** The floor beyond the outermost readings, where levels are extrapolated. */
 import { positiveMean, triangleArea, type ValuedPoint } from "../geometry/level.ts";
-import { type Mesh, triangleCount, twinsOf } from "../geometry/mesh.ts";
+import { type Mesh, triangleCount, triangleOf, twinsOf } from "../geometry/mesh.ts";
 import { type Point, point, type Ring } from "../geometry/point.ts";
 import { convexHull } from "../geometry/polygon.ts";
 import { addTo, emptySum, sumSoFar } from "../numeric/sum.ts";
@@ -11,12 +11,16 @@ export function hullsOfReadings(mesh: Mesh, wasRead: Uint8Array, regionCount: nu
   const twin = twinsOf(mesh);
   const candidates: Set<number>[] = Array.from({ length: regionCount }, () => new Set());
   for (let t = 0; t < triangleCount(mesh); t++) {
-    const corners = [0, 1, 2].map((k) => mesh.corners[3 * t + k]!);
     // A corner of the hull has floor beyond it, and so a vertex that was not read, or lies at the rim.
-    const atEdge = (k: number) =>
-      twin[3 * t + k]! < 0 || mesh.regionOf[Math.floor(twin[3 * t + k]! / 3)] !== mesh.regionOf[t];
-    if (corners.every((v) => wasRead[v] === 1) && !atEdge(0) && !atEdge(1) && !atEdge(2)) continue;
-    for (const v of corners) if (wasRead[v] === 1) candidates[mesh.regionOf[t]!]!.add(v);
+    let atEdge = false;
+    for (let h = 3 * t; h < 3 * t + 3; h++) {
+      const across = twin[h]!;
+      if (wasRead[mesh.corners[h]!] === 0 || across < 0) atEdge = true;
+      else if (mesh.regionOf[triangleOf(across)] !== mesh.regionOf[t]) atEdge = true;
+    }
+    if (!atEdge) continue;
+    for (let h = 3 * t; h < 3 * t + 3; h++)
+      if (wasRead[mesh.corners[h]!] === 1) candidates[mesh.regionOf[t]!]!.add(mesh.corners[h]!);
   }
   return candidates.map((vertices) => {
     const hull = convexHull([...vertices].map((v): Point => point(mesh.xM[v]!, mesh.yM[v]!)));
@@ -42,32 +46,69 @@ export function beyondHulls(
 ): Beyond {
   const area = emptySum();
   const integral = emptySum();
+  const { xM, yM, corners } = mesh;
+  /** Of each vertex the region against whose hull it was last held, counted from 1; negative where it lies beyond. */
+  const held = new Int32Array(xM.length);
   for (let t = 0; t < triangleCount(mesh); t++) {
     const hull = hullOfRegion[mesh.regionOf[t]!];
     if (!hull) throw new Error(`no hull for region ${mesh.regionOf[t]} of triangle ${t}`);
-    const ring: ValuedPoint[] = [0, 1, 2].map((k) => {
-      const v = mesh.corners[3 * t + k]!;
-      return { x: mesh.xM[v]!, y: mesh.yM[v]!, value: value[v]! - threshold };
-    });
-    const inside = hull.length < 3 ? [] : clipToConvex(ring, hull);
-    if (inside === ring) continue;
-    const within = over(inside);
-    const [a, b, c] = ring as [ValuedPoint, ValuedPoint, ValuedPoint];
+    // Most triangles lie inside as a whole.
+    const mark = mesh.regionOf[t]! + 1;
+    let inside = true;
+    for (let h = 3 * t; h < 3 * t + 3; h++) {
+      const v = corners[h]!;
+      if (Math.abs(held[v]!) !== mark) held[v] = convexHolds(hull, xM[v]!, yM[v]!) ? mark : -mark;
+      if (held[v]! < 0) inside = false;
+    }
+    if (inside) continue;
+    const a = corners[3 * t]!;
+    const b = corners[3 * t + 1]!;
+    const c = corners[3 * t + 2]!;
+    const within = over(
+      clipToConvex(
+        [a, b, c].map((v) => valuedVertex(mesh, value, threshold, v)),
+        hull,
+      ),
+    );
     const whole = triangleArea(mesh, t);
     addTo(area, Math.max(0, whole - within.area));
-    addTo(integral, Math.max(0, whole * positiveMean(a.value, b.value, c.value) - within.integral));
+    const filled = whole * positiveMean(value[a]! - threshold, value[b]! - threshold, value[c]! - threshold);
+    addTo(integral, Math.max(0, filled - within.integral));
   }
   return { area: sumSoFar(area) as SquareMetres, integral: sumSoFar(integral) as Litres };
 }
 
-/** The part of a convex ring inside a convex hull (Sutherland & Hodgman 1974); the ring itself where all of it is. */
+function valuedVertex(mesh: Mesh, value: Float64Array, threshold: number, v: number): ValuedPoint {
+  return { x: mesh.xM[v]!, y: mesh.yM[v]!, value: value[v]! - threshold };
+}
+
+/** True where a convex counter-clockwise ring holds a place, its edge included: the wedge from the first corner is found by halving. */
+function convexHolds(hull: Ring, x: number, y: number): boolean {
+  if (hull.length < 3) return false;
+  let low = 1;
+  let high = hull.length - 1;
+  if (leftOf(hull, 0, low, x, y) < 0 || leftOf(hull, 0, high, x, y) > 0) return false;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (leftOf(hull, 0, middle, x, y) >= 0) low = middle;
+    else high = middle;
+  }
+  return leftOf(hull, low, high, x, y) >= 0;
+}
+
+/** Positive where the place lies to the left of the line from one corner to another. */
+function leftOf(ring: Ring, from: number, to: number, x: number, y: number): number {
+  const a = ring[from]!;
+  const b = ring[to]!;
+  return (b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x);
+}
+
+/** The part of a convex ring inside a convex hull (Sutherland & Hodgman 1974); none in a hull without area. */
 function clipToConvex(ring: ValuedPoint[], hull: Ring): ValuedPoint[] {
-  let kept = ring;
+  let kept = hull.length < 3 ? [] : ring;
   for (let k = 0; k < hull.length && kept.length > 0; k++) {
-    const a = hull[k]!;
-    const b = hull[(k + 1) % hull.length]!;
-    const side = (p: ValuedPoint) => (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
-    const sides = kept.map(side);
+    const end = (k + 1) % hull.length;
+    const sides = kept.map((p) => leftOf(hull, k, end, p.x, p.y));
     if (sides.every((s) => s >= 0)) continue;
     const next: ValuedPoint[] = [];
     for (let i = 0; i < kept.length; i++) {

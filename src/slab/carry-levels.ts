@@ -8,16 +8,16 @@
  */
 import type { Millimetres } from "../units.ts";
 import { type Readings, type ReadingsNear, readingsNear } from "./readings-near.ts";
-import { type ThinPlate, thinPlateOver } from "./thin-plate.ts";
+import { type ThinPlate, type ThinPlates, thinPlatesOver } from "./thin-plate.ts";
 
 /** Readings that speak for one place. The study saw no gain past 24, and a loss at 10. */
-const READINGS_WANTED = 24;
+const READINGS_WANTED = 16;
 /** Smoothings tried, in squares of the usual distance between readings: from through every reading to nearly a plane. */
-const SMOOTHINGS = [0, 0.1, 0.3, 1, 3, 10, 100] as const;
+const SMOOTHINGS = [0, 0.3, 1, 3, 10, 100] as const;
 /** The smoothest is taken that predicts left-out readings as well as the best, to within this share. */
 const AS_GOOD = 1.03;
 /** Readings left out in turn, at most: every n-th where there are more. */
-const MOST_LEFT_OUT = 400;
+const MOST_LEFT_OUT = 120;
 /** Readings without which leaving one out says nothing. */
 const LEAST_FOR_LEAVING_OUT = 6;
 
@@ -42,12 +42,18 @@ export interface Places {
 export function carryLevels(readings: Readings, roomCount: number, spacingM: number, places: Places): CarriedLevels {
   const near = readingsNear(readings, roomCount, READINGS_WANTED);
   const chosen = chooseSmoothing(readings, near, spacingM);
-  const predict = predictor(readings, chosen.smoothing, spacingM);
-  const levelMm = Float64Array.from(places.rooms, (rooms, k) => {
+  const levelMm = new Float64Array(places.rooms.length);
+  let around: Uint32Array | undefined;
+  let plate: ThinPlate | undefined;
+  for (let k = 0; k < levelMm.length; k++) {
     const x = places.xM[k]!;
     const y = places.yM[k]!;
-    return predict(near.around(x, y, rooms), x, y);
-  });
+    const found = near.around(x, y, places.rooms[k]!);
+    // Neighbours along a wall mostly share their readings, and so the spline.
+    if (!around || !sameIndices(around, found)) plate = platesOver(readings, found, spacingM)(chosen.smoothing);
+    around = found;
+    levelMm[k] = predicted(readings, around, plate, x, y);
+  }
   return { levelMm, poorRooms: near.poorRooms, ...chosen };
 }
 
@@ -61,14 +67,14 @@ function chooseSmoothing(
   if (n < LEAST_FOR_LEAVING_OUT) return { smoothing: SMOOTHINGS[SMOOTHINGS.length - 1]! };
   const squares = SMOOTHINGS.map(() => 0);
   const count = Math.min(n, MOST_LEFT_OUT);
-  const predictors = SMOOTHINGS.map((smoothing) => predictor(readings, smoothing, spacingM));
   for (let k = 0; k < count; k++) {
     const left = Math.floor((k * n) / count);
     const x = readings.xM[left]!;
     const y = readings.yM[left]!;
     const around = near.around(x, y, [readings.roomOf[left]!], left);
-    predictors.forEach((predict, s) => {
-      squares[s]! += (predict(around, x, y) - readings.levelMm[left]!) ** 2;
+    const plates = platesOver(readings, around, spacingM);
+    SMOOTHINGS.forEach((smoothing, s) => {
+      squares[s]! += (predicted(readings, around, plates(smoothing), x, y) - readings.levelMm[left]!) ** 2;
     });
   }
   const limit = Math.min(...squares) * AS_GOOD ** 2;
@@ -76,24 +82,33 @@ function chooseSmoothing(
   return { smoothing: SMOOTHINGS[chosen]!, leaveOneOut: Math.sqrt(squares[chosen]! / count) as Millimetres };
 }
 
-/** Predicts the level at a place from the readings named; those of the last call are kept, as neighbours along a wall share them. */
-function predictor(
+function platesOver(readings: Readings, around: Uint32Array, spacingM: number): ThinPlates {
+  const x = new Float64Array(around.length);
+  const y = new Float64Array(around.length);
+  for (let k = 0; k < around.length; k++) {
+    x[k] = readings.xM[around[k]!]!;
+    y[k] = readings.yM[around[k]!]!;
+  }
+  return thinPlatesOver(x, y, spacingM);
+}
+
+/** Without a spline all readings are on one line, as when one of four is left out: their mean is what they tell. */
+function predicted(
   readings: Readings,
-  smoothing: number,
-  spacingM: number,
-): (around: Uint32Array, x: number, y: number) => number {
-  let last: Uint32Array | undefined;
-  let plate: ThinPlate | undefined;
-  return (around, x, y) => {
-    if (!last || last.length !== around.length || last.some((i, k) => i !== around[k])) {
-      const xs = Float64Array.from(around, (i) => readings.xM[i]!);
-      const ys = Float64Array.from(around, (i) => readings.yM[i]!);
-      plate = thinPlateOver(xs, ys, smoothing, spacingM);
-      last = around;
-    }
-    // All on one line, as when one of four readings is left out: their mean is what they tell.
-    if (!plate) return around.reduce((sum, i) => sum + readings.levelMm[i]!, 0) / around.length;
-    const weights = plate.weightsAt(x, y);
-    return around.reduce((sum, i, k) => sum + weights[k]! * readings.levelMm[i]!, 0);
-  };
+  around: Uint32Array,
+  plate: ThinPlate | undefined,
+  x: number,
+  y: number,
+): number {
+  const weights = plate?.weightsAt(x, y);
+  let level = 0;
+  for (let k = 0; k < around.length; k++)
+    level += (weights ? weights[k]! : 1 / around.length) * readings.levelMm[around[k]!]!;
+  return level;
+}
+
+function sameIndices(a: Uint32Array, b: Uint32Array): boolean {
+  if (a.length !== b.length) return false;
+  for (let k = 0; k < a.length; k++) if (a[k] !== b[k]) return false;
+  return true;
 }

@@ -29,20 +29,30 @@ const WIDE_ENOUGH = 0.1;
 
 /** True where all places are as good as on one line (or are fewer than three). */
 export function isOnALine(places: readonly Point[]): boolean {
-  const cloud = { xM: Float64Array.from(places, (p) => p.x), yM: Float64Array.from(places, (p) => p.y) };
-  return (
-    widthShare(
-      cloud,
-      places.map((_, i) => i),
-    ) <= NARROW
-  );
+  const cloud = { xM: new Float64Array(places.length), yM: new Float64Array(places.length) };
+  const all = new Uint32Array(places.length);
+  for (let i = 0; i < places.length; i++) {
+    cloud.xM[i] = places[i]!.x;
+    cloud.yM[i] = places[i]!.y;
+    all[i] = i;
+  }
+  return widthShare(cloud, all) <= NARROW;
 }
 
 /** Indexes the readings by room; `wanted` is how many are taken where there are that many. */
 export function readingsNear(readings: Readings, roomCount: number, wanted: number): ReadingsNear {
-  const ofRoom: number[][] = Array.from({ length: roomCount }, () => []);
-  for (let i = 0; i < readings.xM.length; i++) ofRoom[readings.roomOf[i]!]!.push(i);
-  const everywhere = Array.from(readings.xM, (_, i) => i);
+  const everywhere = new Uint32Array(readings.xM.length);
+  const counts = new Uint32Array(roomCount);
+  for (let i = 0; i < everywhere.length; i++) {
+    everywhere[i] = i;
+    counts[readings.roomOf[i]!]!++;
+  }
+  const ofRoom = Array.from(counts, (count) => new Uint32Array(count));
+  counts.fill(0);
+  for (let i = 0; i < everywhere.length; i++) {
+    const room = readings.roomOf[i]!;
+    ofRoom[room]![counts[room]!++] = i;
+  }
   const isRich = ofRoom.map((indices) => indices.length >= 3 && widthShare(readings, indices) > NARROW);
   const indexes = new Map<number, Finder>();
   const finderOf = (room: number): Finder => {
@@ -80,7 +90,7 @@ interface Finder {
   nearest(x: number, y: number, count: number): number[];
 }
 
-function finderOver(readings: Readings, indices: readonly number[]): Finder {
+function finderOver(readings: Readings, indices: Uint32Array): Finder {
   const index = new Flatbush(indices.length);
   for (const i of indices) index.add(readings.xM[i]!, readings.yM[i]!);
   index.finish();

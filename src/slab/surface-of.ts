@@ -1,11 +1,11 @@
 /** Levels of points + outlines of rooms → the slab as a triangulated surface over the whole floor, walls included. */
 import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
 import { areaByRegion } from "../geometry/level.ts";
-import type { Mesh } from "../geometry/mesh.ts";
+import { type Mesh, triangleOf } from "../geometry/mesh.ts";
 import type { Point } from "../geometry/point.ts";
 import { convexHull, polygonArea } from "../geometry/polygon.ts";
 import { type Triangulation, triangulateFloor } from "../geometry/triangulate.ts";
-import type { Plan } from "../layout/model.ts";
+import type { Plan, PlanPoint } from "../layout/model.ts";
 import type { Levels, PointLevel } from "../survey/model.ts";
 import type { Metres, Millimetres, Share, SquareMetres } from "../units.ts";
 import { beyondHulls, hullsOfReadings } from "./beyond-readings.ts";
@@ -27,8 +27,7 @@ export function surfaceOf(plan: Plan, levels: Levels): Outcome<Slab> {
   const floorArea = polygons.reduce((sum, polygon) => sum + polygonArea(polygon), 0);
   const spacing = Math.sqrt(floorArea / levels.points.length) as Metres;
 
-  const readIds = new Set(levels.points.map((p) => p.id));
-  const unread = plan.points.filter((p) => !readIds.has(p.id));
+  const unread = pointsNotRead(plan.points, levels.points);
   const jambs = plan.floors.flatMap((floor) => floor.doors.flatMap((door) => door.jambs));
   const places: Point[] = levels.points.map((p) => p.at);
   for (const p of unread) places.push(p.at);
@@ -67,6 +66,12 @@ export function surfaceOf(plan: Plan, levels: Levels): Outcome<Slab> {
     ...(carried.leaveOneOut === undefined ? {} : { leaveOneOutSd: carried.leaveOneOut }),
   };
   return ready(slab, [...read.warnings, ...poorRoomWarnings(plan, carried.poorRooms)]);
+}
+
+function pointsNotRead(planned: readonly PlanPoint[], read: readonly PointLevel[]): PlanPoint[] {
+  if (planned.length === 0) return [];
+  const readIds = new Set(read.map((p) => p.id));
+  return planned.filter((p) => !readIds.has(p.id));
 }
 
 function tooLittle(points: readonly PointLevel[]): Diagnostic[] {
@@ -139,21 +144,24 @@ function readVertices(mesh: Mesh, vertexOfPoint: Uint32Array, points: readonly P
   const count = mesh.xM.length;
   const levelMm = new Float64Array(count);
   const wasRead = new Uint8Array(count);
+  /** Of each vertex the first point there, counted from 1. */
+  const firstAt = new Uint32Array(count);
   const shared = new Map<number, number[]>();
-  const firsts: number[] = [];
-  points.forEach((p, k) => {
+  let distinct = 0;
+  for (let k = 0; k < points.length; k++) {
     const v = vertexOfPoint[k]!;
-    if (wasRead[v] === 0) {
+    if (firstAt[v] === 0) {
+      firstAt[v] = k + 1;
       wasRead[v] = 1;
-      levelMm[v] = p.level;
-      firsts.push(k);
-      return;
+      levelMm[v] = points[k]!.level;
+      distinct++;
+      continue;
     }
-    const together = shared.get(v) ?? [firsts.find((first) => vertexOfPoint[first] === v)!];
+    const together = shared.get(v) ?? [firstAt[v]! - 1];
     together.push(k);
     shared.set(v, together);
     levelMm[v] = together.reduce((sum, i) => sum + points[i]!.level, 0) / together.length;
-  });
+  }
   const warnings = [...shared.values()].map((together): Diagnostic => {
     const named = together.map((k) => `${points[k]!.id} (${points[k]!.level} mm)`);
     return {
@@ -164,17 +172,22 @@ function readVertices(mesh: Mesh, vertexOfPoint: Uint32Array, points: readonly P
       hint: "take one of them out, or correct its place",
     };
   });
-  return {
-    readings: {
-      xM: Float64Array.from(firsts, (k) => mesh.xM[vertexOfPoint[k]!]!),
-      yM: Float64Array.from(firsts, (k) => mesh.yM[vertexOfPoint[k]!]!),
-      levelMm: Float64Array.from(firsts, (k) => levelMm[vertexOfPoint[k]!]!),
-      roomOf: Uint32Array.from(firsts, (k) => points[k]!.roomIndex),
-    },
-    levelMm,
-    wasRead,
-    warnings,
+  const readings = {
+    xM: new Float64Array(distinct),
+    yM: new Float64Array(distinct),
+    levelMm: new Float64Array(distinct),
+    roomOf: new Uint32Array(distinct),
   };
+  let filled = 0;
+  for (let k = 0; k < points.length; k++) {
+    const v = vertexOfPoint[k]!;
+    if (firstAt[v] !== k + 1) continue;
+    readings.xM[filled] = mesh.xM[v]!;
+    readings.yM[filled] = mesh.yM[v]!;
+    readings.levelMm[filled] = levelMm[v]!;
+    readings.roomOf[filled++] = points[k]!.roomIndex;
+  }
+  return { readings, levelMm, wasRead, warnings };
 }
 
 /** The vertices that were not read, and the rooms whose floor each touches. */
@@ -183,7 +196,7 @@ function verticesNotRead(mesh: Mesh, wasRead: Uint8Array): { vertices: Float64Ar
   for (let h = 0; h < mesh.corners.length; h++) {
     const v = mesh.corners[h]!;
     if (wasRead[v] === 1) continue;
-    const room = mesh.regionOf[Math.floor(h / 3)]!;
+    const room = mesh.regionOf[triangleOf(h)]!;
     const rooms = roomsOf.get(v);
     if (!rooms) roomsOf.set(v, [room]);
     else if (!rooms.includes(room)) rooms.push(room);

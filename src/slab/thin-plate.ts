@@ -15,53 +15,53 @@ export interface ThinPlate {
   weightsAt(x: number, y: number): Float64Array;
 }
 
+/** Gives the spline with a smoothing λ; undefined where the readings lie on one line. */
+export type ThinPlates = (smoothing: number) => ThinPlate | undefined;
+
 /**
- * The spline over readings at (x, y). `smoothing` is λ in units of `unitM`², the square of the usual distance
- * between readings, so that it means the same on a fine grid and a coarse one.
- * Needs three places that do not lie on one line; undefined otherwise.
+ * The splines over readings at (x, y), one for each smoothing. λ is in units of `unitM`², the square of the usual
+ * distance between readings, so that it means the same on a fine grid and a coarse one.
  */
-export function thinPlateOver(
-  x: ArrayLike<number>,
-  y: ArrayLike<number>,
-  smoothing: number,
-  unitM: number,
-): ThinPlate | undefined {
+export function thinPlatesOver(x: Float64Array, y: Float64Array, unitM: number): ThinPlates {
   const n = x.length;
-  if (n < 3) return undefined;
-  const x0 = x[0]!;
-  const y0 = y[0]!;
-  const px = Float64Array.from(x, (value) => (value - x0) / unitM);
-  const py = Float64Array.from(y, (value) => (value - y0) / unitM);
   const size = n + 3;
-  const system = new Float64Array(size * size);
+  const px = new Float64Array(n);
+  const py = new Float64Array(n);
+  const unsmoothed = new Float64Array(size * size);
   for (let i = 0; i < n; i++) {
+    px[i] = (x[i]! - x[0]!) / unitM;
+    py[i] = (y[i]! - y[0]!) / unitM;
     for (let j = 0; j < i; j++) {
       const k = kernel(px[i]! - px[j]!, py[i]! - py[j]!);
-      system[i * size + j] = k;
-      system[j * size + i] = k;
+      unsmoothed[i * size + j] = k;
+      unsmoothed[j * size + i] = k;
     }
-    system[i * size + i] = smoothing;
-    system[i * size + n] = 1;
-    system[n * size + i] = 1;
-    system[i * size + n + 1] = px[i]!;
-    system[(n + 1) * size + i] = px[i]!;
-    system[i * size + n + 2] = py[i]!;
-    system[(n + 2) * size + i] = py[i]!;
+    unsmoothed[i * size + n] = 1;
+    unsmoothed[n * size + i] = 1;
+    unsmoothed[i * size + n + 1] = px[i]!;
+    unsmoothed[(n + 1) * size + i] = px[i]!;
+    unsmoothed[i * size + n + 2] = py[i]!;
+    unsmoothed[(n + 2) * size + i] = py[i]!;
   }
-  const factors = factored(system, size);
-  if (!factors) return undefined;
-  return {
-    weightsAt: (atX, atY) => {
-      const qx = (atX - x0) / unitM;
-      const qy = (atY - y0) / unitM;
-      const weights = new Float64Array(size);
-      for (let i = 0; i < n; i++) weights[i] = kernel(qx - px[i]!, qy - py[i]!);
-      weights[n] = 1;
-      weights[n + 1] = qx;
-      weights[n + 2] = qy;
-      factors.solve(weights);
-      return weights.subarray(0, n);
-    },
+  return (smoothing) => {
+    if (n < 3) return undefined;
+    const system = unsmoothed.slice();
+    for (let i = 0; i < n; i++) system[i * size + i] = smoothing;
+    const factors = factored(system, size);
+    if (!factors) return undefined;
+    return {
+      weightsAt: (atX, atY) => {
+        const weights = new Float64Array(size);
+        const qx = (atX - x[0]!) / unitM;
+        const qy = (atY - y[0]!) / unitM;
+        for (let i = 0; i < n; i++) weights[i] = kernel(qx - px[i]!, qy - py[i]!);
+        weights[n] = 1;
+        weights[n + 1] = qx;
+        weights[n + 2] = qy;
+        factors.solve(weights);
+        return weights.subarray(0, n);
+      },
+    };
   };
 }
 

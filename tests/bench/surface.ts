@@ -1,0 +1,151 @@
+/**
+ * Speed and memory of the slab's surface, its volume, depth bands and contours, for 1,000 to 1,000,000
+ * readings. The measure is a ratio in one run: against bare delaunator on the same points. Times are of
+ * the processor, so that a busy machine does not spoil them.
+ *
+ *     node --import tsx tests/bench/surface.ts
+ */
+import { pathToFileURL } from "node:url";
+import Delaunator from "delaunator";
+import { contourLines, regionsBetween } from "../../src/geometry/bands.ts";
+import { integralAbove } from "../../src/geometry/level.ts";
+import { point } from "../../src/geometry/point.ts";
+import type { Plan } from "../../src/layout/model.ts";
+import { randomFrom } from "../../src/numeric/random.ts";
+import { surfaceOf } from "../../src/slab/surface-of.ts";
+import type { Levels, PointLevel } from "../../src/survey/model.ts";
+
+export interface SurfaceTimes {
+  readonly readings: number;
+  readonly bareMs: number;
+  readonly surfaceMs: number;
+  readonly volumeMs: number;
+  readonly bandsMs: number;
+  readonly contoursMs: number;
+  /** (surface + volume) against bare delaunator. */
+  readonly ratio: number;
+  /** All of it against bare delaunator. */
+  readonly wholeRatio: number;
+  /** Resident memory after the round, the readings themselves included. */
+  readonly residentMb: number;
+}
+
+const SPACING_M = 1.8;
+
+/** One room, readings strewn over a grid of 1.8 m (each up to 0.5 m off its place), long waves, 0.5 mm of noise. */
+function madeFloor(count: number): { plan: Plan; levels: Levels; side: number } {
+  const random = randomFrom(count);
+  const columns = Math.ceil(Math.sqrt(count));
+  const side = columns * SPACING_M;
+  const points: PointLevel[] = [];
+  for (let k = 0; k < count; k++) {
+    const x = ((k % columns) + 0.5) * SPACING_M + random.uniform() - 0.5;
+    const y = (Math.floor(k / columns) + 0.5) * SPACING_M + random.uniform() - 0.5;
+    const level = -12 + 5 * Math.sin(x / 7) * Math.cos(y / 9) + 0.5 * random.normal();
+    points.push({ id: String(k), at: point(x, y), roomIndex: 0, level, sd: 0.5, timesRead: 1 });
+  }
+  const outline = [point(0, 0), point(side, 0), point(side, side), point(0, side)];
+  const floor = {
+    roomId: "hall",
+    name: "Hall",
+    polygon: { outline, holes: [] },
+    walls: [],
+    obstacles: [],
+    doors: [],
+  };
+  return {
+    plan: { floors: [floor], gridLines: [], points: [], pins: [] },
+    levels: { points, unchecked: true },
+    side,
+  };
+}
+
+const median = (values: readonly number[]): number => values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)]!;
+
+/** Runs each size `rounds` times, all parts in turn, and takes the median of each part. */
+export function surfaceTimes(count: number, rounds: number): SurfaceTimes {
+  const { plan, levels } = madeFloor(count);
+  const coords = new Float64Array(2 * count);
+  levels.points.forEach((p, k) => {
+    coords[2 * k] = p.at.x;
+    coords[2 * k + 1] = p.at.y;
+  });
+  const times = {
+    bare: [] as number[],
+    surface: [] as number[],
+    volume: [] as number[],
+    bands: [] as number[],
+    contours: [] as number[],
+  };
+  const timed = <T>(into: number[], run: () => T): T => {
+    const from = process.cpuUsage();
+    const result = run();
+    const spent = process.cpuUsage(from);
+    into.push((spent.user + spent.system) / 1000);
+    return result;
+  };
+  for (let round = 0; round < rounds; round++) {
+    timed(times.bare, () => new Delaunator(coords));
+    const slab = timed(times.surface, () => surfaceOf(plan, levels));
+    if (slab.kind !== "ready") throw new Error(`no surface: ${JSON.stringify(slab)}`);
+    const { mesh, levelMm } = slab.value;
+    timed(times.volume, () =>
+      integralAbove(
+        mesh,
+        levelMm.map((level) => -level),
+        0,
+      ),
+    );
+    timed(times.bands, () => {
+      for (let from = -20; from < 0; from += 4) regionsBetween(mesh, levelMm, from, from + 4);
+    });
+    timed(times.contours, () => {
+      for (let at = -20; at <= 0; at += 2) contourLines(mesh, levelMm, at);
+    });
+  }
+  const bareMs = median(times.bare);
+  const surfaceMs = median(times.surface);
+  const volumeMs = median(times.volume);
+  const bandsMs = median(times.bands);
+  const contoursMs = median(times.contours);
+  return {
+    readings: count,
+    bareMs,
+    surfaceMs,
+    volumeMs,
+    bandsMs,
+    contoursMs,
+    ratio: (surfaceMs + volumeMs) / bareMs,
+    wholeRatio: (surfaceMs + volumeMs + bandsMs + contoursMs) / bareMs,
+    residentMb: process.memoryUsage().rss / 2 ** 20,
+  };
+}
+
+/** The table that `npm run bench` prints. */
+export function benchSurface(): SurfaceTimes[] {
+  const sizes: readonly (readonly [number, number])[] = [
+    [1_000, 31],
+    [10_000, 11],
+    [100_000, 5],
+    [1_000_000, 3],
+  ];
+  // The first rounds of anything are slow: they are run and thrown away.
+  surfaceTimes(1_000, 31);
+  const rows = sizes.map(([count, rounds]) => surfaceTimes(count, rounds));
+  console.log("  readings   bare ms  surface   volume    bands contours  (surface+volume)/bare  all/bare  resident MB");
+  for (const row of rows)
+    console.log(
+      [
+        String(row.readings).padStart(10),
+        ...[row.bareMs, row.surfaceMs, row.volumeMs, row.bandsMs, row.contoursMs].map((ms) =>
+          ms.toFixed(1).padStart(9),
+        ),
+        row.ratio.toFixed(2).padStart(22),
+        row.wholeRatio.toFixed(2).padStart(10),
+        row.residentMb.toFixed(0).padStart(12),
+      ].join(""),
+    );
+  return rows;
+}
+
+if (import.meta.url === pathToFileURL(process.argv[1] ?? "").href) benchSurface();
