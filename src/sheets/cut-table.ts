@@ -7,6 +7,7 @@ import type { SheetContent } from "./model.ts";
 import type { Block } from "./page/blocks.ts";
 import {
   BLANK_CELL,
+  CELL_PADDING_MM,
   type CellText,
   cell,
   heading,
@@ -18,6 +19,7 @@ import {
 import { flowOntoPages } from "./page/page-flow.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
 import { placeOrder } from "./place-order.ts";
+import { textWidthMm, type Weight } from "./type/text-metrics.ts";
 import { CUT_MM, DEPTH_MM, KNEELING_MM } from "./type/type-sizes.ts";
 import type { Words } from "./words/en.ts";
 
@@ -46,7 +48,7 @@ export function composeCutTable(subject: CutSubject): SheetContent {
       heading(words.cut.route(room, words.pins(count(pins.length))), width),
       table(
         words.cut.captionPlace(room),
-        columns(words, width),
+        columns(subject, width),
         pins.map((pin) => ({ cells: row(pin, subject) })),
         KNEELING_MM,
         TICK_BOX_MM + 1.2,
@@ -106,9 +108,34 @@ function lineTables({ job, plan, words }: CutSubject, width: number): Block[] {
   });
 }
 
-function columns(words: Words, width: number) {
+/** Columns as wide as their longest id and length, so that no length is broken; the rest tells where the pin goes. */
+function columns({ job, depths, words }: CutSubject, width: number) {
   const { columns: names } = words.cut;
-  const fixed = { pin: 24, cut: 26, other: 27, check: 33, placed: 18 };
+  const lengths = depths.pins.flatMap(({ cut }) => (cut.kind === "cut" ? [height(cut.length, job.units.height)] : []));
+  const widest = (least: number, texts: readonly string[], sizeMm: number, weight: Weight): number =>
+    Math.max(least, ...texts.map((text) => Math.ceil(textWidthMm(text, sizeMm, weight) + 2 * CELL_PADDING_MM)));
+  const fixed = {
+    pin: widest(
+      24,
+      depths.pins.map(({ pin }) => pin.id),
+      DEPTH_MM,
+      700,
+    ),
+    cut: widest(
+      26,
+      lengths.map(({ large }) => large.text),
+      CUT_MM,
+      700,
+    ),
+    other: widest(
+      27,
+      lengths.map(({ small }) => small.text),
+      DEPTH_MM,
+      400,
+    ),
+    check: 33,
+    placed: 18,
+  };
   const where = width - Object.values(fixed).reduce((sum, one) => sum + one, 0);
   return [
     { heading: names.pin, widthMm: fixed.pin, namesRow: true },

@@ -1,0 +1,116 @@
+/** Levels and places of points against the job file's own text. */
+import { load } from "js-yaml";
+import { agrees, type Disagree, type Evidence } from "./evidence.ts";
+import { lengthMm, letterIndex, readWrittenSheet } from "./second-reading.ts";
+
+interface WrittenSetUp {
+  readonly id: string;
+  readonly numbers_are: string;
+  readonly unit?: string;
+  readonly readings?: string;
+  readonly repeats?: string;
+}
+
+interface WrittenGrid {
+  readonly origin: readonly [unknown, unknown];
+  readonly spacing?: unknown;
+  readonly spacing_east?: unknown;
+  readonly spacing_north?: unknown;
+}
+
+interface WrittenJob {
+  readonly units: { readonly plan: string; readonly height: string };
+  readonly survey?: { readonly grid: WrittenGrid; readonly set_ups?: readonly WrittenSetUp[] };
+}
+
+const MM_IN: Readonly<Record<string, number>> = { mm: 1, in: 25.4, m: 1000, ft: 304.8, "ft-in": 304.8 };
+
+/** Every reading that the file holds became a reading of its set-up, with the sign and unit of its sheet. */
+export function checkReadings({ jobText, findings }: Evidence, disagree: Disagree): void {
+  const written = load(jobText) as WrittenJob;
+  for (const setUp of written.survey?.set_ups ?? []) {
+    const known = findings.job.survey.setUps.find(({ id }) => id === setUp.id);
+    const unitMm = MM_IN[setUp.unit ?? written.units.height] as number;
+    const below = setUp.numbers_are.startsWith("below");
+    const again = [setUp.readings ?? "", setUp.repeats ?? ""].flatMap((block) =>
+      readWrittenSheet(block, unitMm, below),
+    );
+    const taken = known?.readings ?? [];
+    if (again.length !== taken.length) {
+      disagree(
+        "readings-lost",
+        `set-up ${setUp.id} has ${again.length} readings in the file, ${taken.length} in the packet`,
+      );
+      continue;
+    }
+    for (const [k, { pointId, levelMm }] of again.entries()) {
+      const reading = taken[k];
+      const level = levelMm - (reading?.reducedBy ?? 0);
+      if (reading === undefined || reading.pointId !== pointId || !agrees(reading.level, level)) {
+        disagree(
+          "reading-differs",
+          `set-up ${setUp.id}: the file gives ${pointId} at level ${level} mm, the packet has ${reading?.pointId} at ${reading?.level} mm`,
+        );
+      }
+    }
+  }
+}
+
+/** A level lies among the readings that it rests on, each with its set-up's correction. */
+export function checkLevels({ findings }: Evidence, disagree: Disagree): void {
+  const { job, levels } = findings;
+  if (levels.kind !== "ready") return;
+  const ofSetUp = new Map(levels.value.report.setUps.map((result) => [result.setUpId, result]));
+  for (const point of levels.value.points) {
+    let least = Number.POSITIVE_INFINITY;
+    let greatest = Number.NEGATIVE_INFINITY;
+    for (const setUp of job.survey.setUps) {
+      if (
+        (setUp.afterWork === undefined) !== (point.afterWork === undefined) &&
+        !setUp.afterWork?.ties.includes(point.id)
+      )
+        continue;
+      const result = ofSetUp.get(setUp.id);
+      // A drift moves each reading by less than the drift of the whole set-up.
+      const slack = Math.abs(result?.drift?.whole ?? 0);
+      for (const reading of setUp.readings) {
+        if (reading.pointId !== point.id || reading.struck) continue;
+        const corrected = reading.level + (result?.zeroCorrection ?? 0);
+        least = Math.min(least, corrected - slack);
+        greatest = Math.max(greatest, corrected + slack);
+      }
+    }
+    const rounding = 1e-6;
+    if (!(point.level >= least - rounding && point.level <= greatest + rounding)) {
+      disagree(
+        "level-off-readings",
+        `${point.id} is levelled at ${point.level} mm, its readings run from ${least} to ${greatest} mm`,
+      );
+    }
+  }
+}
+
+/** Grid points stand where the file's origin and spacing put them. */
+export function checkPlaces({ jobText, findings }: Evidence, disagree: Disagree): void {
+  const written = load(jobText) as WrittenJob;
+  const grid = written.survey?.grid;
+  if (grid === undefined) return;
+  const bareMm = MM_IN[written.units.plan] as number;
+  const both = Array.isArray(grid.spacing) ? grid.spacing : [grid.spacing, grid.spacing];
+  const east = lengthMm(grid.spacing_east ?? both[0], bareMm);
+  const north = lengthMm(grid.spacing_north ?? both[1], bareMm);
+  const [originEast, originNorth] = grid.origin.map((one) => lengthMm(one, bareMm)) as [number, number];
+  for (const pin of findings.plan.pins) {
+    if (pin.kind !== "grid") continue;
+    const [, letters, digits] = /^([A-Z]+)(\d+)$/.exec(pin.id) ?? [];
+    const eastMm = originEast + east * (Number(digits) - 1);
+    const northMm = originNorth + north * letterIndex(letters ?? "");
+    // A hundredth of a millimetre on the floor.
+    if (!agrees(pin.at.x * 1000, eastMm, 0.01) || !agrees(pin.at.y * 1000, northMm, 0.01)) {
+      disagree(
+        "pin-out-of-place",
+        `${pin.id} stands at ${pin.at.x} m east, ${pin.at.y} m north; the file puts it at ${eastMm / 1000}, ${northMm / 1000}`,
+      );
+    }
+  }
+}

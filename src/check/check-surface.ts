@@ -1,0 +1,124 @@
+/** The surface: it has the floor's area, leaks nowhere, passes through the readings, and holds the volume. */
+import { agrees, type Disagree, type Evidence } from "./evidence.ts";
+import { triangleVolumeByLayersL } from "./second-volume.ts";
+
+interface XY {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** Half the cross products round a ring (the surveyor's area formula), from its first corner. */
+function ringArea(ring: readonly XY[]): number {
+  const [first] = ring;
+  if (first === undefined) return 0;
+  let twice = 0;
+  for (let k = 1; k + 1 < ring.length; k++) {
+    const a = ring[k] as XY;
+    const b = ring[k + 1] as XY;
+    twice += (a.x - first.x) * (b.y - first.y) - (b.x - first.x) * (a.y - first.y);
+  }
+  return twice / 2;
+}
+
+export function checkSurface({ findings }: Evidence, disagree: Disagree): void {
+  const { plan, levels, slab } = findings;
+  if (levels.kind !== "ready" || slab.kind !== "ready") return;
+  const { mesh, levelMm, vertexOfPoint } = slab.value;
+
+  const areaByOutlines = plan.floors.map(
+    ({ polygon }) =>
+      Math.abs(ringArea(polygon.outline)) - polygon.holes.reduce((sum, hole) => sum + Math.abs(ringArea(hole)), 0),
+  );
+  const areaByTriangles = areaByOutlines.map(() => 0);
+  const borders = new Map<string, number>();
+  for (let t = 0; t < mesh.regionOf.length; t++) {
+    const corners = [0, 1, 2].map((k) => mesh.corners[3 * t + k] as number);
+    const area = ringArea(corners.map((v) => ({ x: mesh.xM[v] as number, y: mesh.yM[v] as number })));
+    if (!(area > 0)) disagree("triangle-turned-over", `triangle ${t} of the surface has an area of ${area} m²`);
+    areaByTriangles[mesh.regionOf[t] as number] = (areaByTriangles[mesh.regionOf[t] as number] ?? 0) + area;
+    for (let k = 0; k < 3; k++) {
+      const from = corners[k] as number;
+      const to = corners[(k + 1) % 3] as number;
+      const key = `${from} ${to}`;
+      borders.set(key, (borders.get(key) ?? 0) + 1);
+      if ((borders.get(key) ?? 0) > 1)
+        disagree("triangles-overlap", `two triangles lie on the same side of the edge from vertex ${from} to ${to}`);
+    }
+  }
+  for (const [room, area] of areaByOutlines.entries()) {
+    if (!agrees(area, areaByTriangles[room] ?? 0, 1e-6 * Math.max(1, area))) {
+      disagree(
+        "area-differs",
+        `room ${plan.floors[room]?.roomId} has ${area} m² by its outline, ${areaByTriangles[room]} m² by its triangles`,
+      );
+    }
+  }
+  for (const [k, point] of levels.value.points.entries()) {
+    const vertex = vertexOfPoint[k] as number;
+    const there =
+      Math.hypot((mesh.xM[vertex] as number) - point.at.x, (mesh.yM[vertex] as number) - point.at.y) <= 1e-3;
+    if (!there) disagree("surface-misses-reading", `the surface has no vertex at ${point.id}`);
+    // Two readings at one place share a vertex, whose level lies between them.
+    const here = levels.value.points.filter((_, j) => vertexOfPoint[j] === vertex).map(({ level }) => level);
+    const level = levelMm[vertex] as number;
+    if (level < Math.min(...here) - 1e-6 || level > Math.max(...here) + 1e-6) {
+      disagree(
+        "surface-misses-reading",
+        `the surface lies at ${level} mm at ${point.id}, which was read at ${point.level} mm`,
+      );
+    }
+  }
+}
+
+export function checkVolume({ findings }: Evidence, disagree: Disagree): void {
+  const { plan, slab, target, depths } = findings;
+  if (slab.kind !== "ready" || target.kind !== "ready" || depths.kind !== "ready") return;
+  const { mesh, levelMm } = slab.value;
+  const least = depths.value.leastAllowed;
+  const toOrder = plan.floors.map(() => 0);
+  let asRead = 0;
+  for (let t = 0; t < mesh.regionOf.length; t++) {
+    const room = mesh.regionOf[t] as number;
+    const zone = target.value.zones.find(({ roomIndices }) => roomIndices.includes(room));
+    if (zone === undefined) {
+      disagree("room-without-target", `room ${plan.floors[room]?.roomId} has no top of the pour`);
+      return;
+    }
+    const corners = [0, 1, 2].map((k) => {
+      const v = mesh.corners[3 * t + k] as number;
+      const x = mesh.xM[v] as number;
+      const y = mesh.yM[v] as number;
+      return { x, y, depthMm: zone.top + zone.fallEast * x + zone.fallNorth * y - (levelMm[v] as number) };
+    });
+    const area = ringArea(corners);
+    const depthsMm = corners.map(({ depthMm }) => depthMm);
+    toOrder[room] = (toOrder[room] ?? 0) + triangleVolumeByLayersL(area, depthsMm, least);
+    asRead += triangleVolumeByLayersL(area, depthsMm, 0);
+  }
+  const sum = toOrder.reduce((a, b) => a + b, 0);
+  // Depths are kept to a millionth of a millimetre: over the floor that is this many litres at the most.
+  const within = 1e-6 * depths.value.area + 1e-7 * sum;
+  const compare = (what: string, mine: number, theirs: number) => {
+    if (!agrees(mine, theirs, within))
+      disagree("volume-differs", `${what} is ${mine} L by layers, ${theirs} L in the packet`);
+  };
+  compare("the volume to order", sum, depths.value.volumeToOrder);
+  compare("the volume as read", asRead, depths.value.volumeAsRead);
+  for (const { roomIndex, volumeToOrder } of depths.value.rooms) {
+    compare(`the volume of room ${plan.floors[roomIndex]?.roomId}`, toOrder[roomIndex] ?? 0, volumeToOrder);
+  }
+  const { proudArea, thinArea, pouredArea, area, bands } = depths.value;
+  const areaWithin = 1e-6 * Math.max(1, area);
+  if (!agrees(proudArea + thinArea + pouredArea, area, areaWithin)) {
+    disagree(
+      "classes-differ",
+      `proud, thin and poured floor make ${proudArea + thinArea + pouredArea} m² of ${area} m²`,
+    );
+  }
+  const banded = bands.reduce((total, band) => total + band.area, 0);
+  if (!agrees(banded, area, areaWithin)) disagree("bands-differ", `the depth bands make ${banded} m² of ${area} m²`);
+  const inBands = bands.reduce((total, band) => total + band.volume, 0);
+  if (!agrees(inBands, depths.value.volumeToOrder, within)) {
+    disagree("bands-differ", `the depth bands hold ${inBands} L of ${depths.value.volumeToOrder} L`);
+  }
+}

@@ -1,0 +1,26 @@
+/**
+ * The last look before printing: every number that a crew cuts, mixes or orders by is worked out a
+ * second time, by other ways and from the job file's own text, and held against what is about to be
+ * printed. Shares no code with the rooms that computed it, so that one fault cannot stand in both.
+ */
+import type { Diagnostic } from "../diagnostics.ts";
+import { checkOrder, checkPins } from "./check-order.ts";
+import { checkBothUnits, checkSheets } from "./check-print.ts";
+import { checkLevels, checkPlaces, checkReadings } from "./check-readings.ts";
+import { checkSurface, checkVolume } from "./check-surface.ts";
+import { type Evidence, gatherDisagreements } from "./evidence.ts";
+
+/** What does not agree; nothing is printed unless this is empty. */
+export function verifyPacket(evidence: Evidence): Diagnostic[] {
+  return gatherDisagreements((disagree) => {
+    checkReadings(evidence, disagree);
+    checkPlaces(evidence, disagree);
+    checkLevels(evidence, disagree);
+    checkSurface(evidence, disagree);
+    checkVolume(evidence, disagree);
+    checkPins(evidence, disagree);
+    checkOrder(evidence, disagree);
+    checkBothUnits(evidence, disagree);
+    checkSheets(evidence, disagree);
+  });
+}
