@@ -3,7 +3,7 @@ import { clipTriangle, triangleArea, type ValuedPoint } from "../geometry/level.
 import type { Mesh } from "../geometry/mesh.ts";
 import type { Slab } from "../slab/model.ts";
 import { readingsNear } from "../slab/readings-near.ts";
-import { thinPlateOver } from "../slab/thin-plate.ts";
+import { thinPlatesOver } from "../slab/thin-plate.ts";
 import type { Levels } from "../survey/model.ts";
 
 /** A level at a place as a sum of readings: indices of points of `Levels`, and their weights, which add up to 1. */
@@ -13,7 +13,7 @@ export interface Blend {
 }
 
 /** Neighbours that speak for a place that was not read, as many as the slab's surface takes. */
-const NEIGHBOURS = 24;
+const NEIGHBOURS = 16;
 
 /**
  * How the slab's level at each vertex is made of readings: its own where it was read, else by the spline through the
@@ -62,12 +62,11 @@ export function blends(slab: Slab, levels: Levels, roomCount: number): (vertex: 
       const far = (i: number) => Math.hypot(readings.xM[i]! - x, readings.yM[i]! - y);
       return { points: [around.reduce((best, i) => (far(i) < far(best) ? i : best))], weights: [1] };
     }
-    const plate = thinPlateOver(
-      around.map((i) => readings.xM[i]!),
-      around.map((i) => readings.yM[i]!),
-      smoothing,
+    const plate = thinPlatesOver(
+      Float64Array.from(around, (i) => readings.xM[i]!),
+      Float64Array.from(around, (i) => readings.yM[i]!),
       spacingM,
-    );
+    )(smoothing);
     return {
       points: around,
       weights: plate ? Array.from(plate.weightsAt(x, y)) : around.map(() => 1 / around.length),

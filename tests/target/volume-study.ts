@@ -175,7 +175,8 @@ export function tally(kind: Kind, floors: number, seed: number): Tally {
     if (truth <= sure.evenOdds) evenOdds++;
     if (truth <= sure.volume) plain++;
     added += (sure.nineInTen / sure.volume - 1) / floors;
-    squares += ((truth - sure.evenOdds) / sure.sd) ** 2 / floors;
+    // Where every place is to be ground the volume is the least depth over the area, for certain.
+    if (sure.sd > 0) squares += ((truth - sure.evenOdds) / sure.sd) ** 2 / floors;
   }
   return { floors, nineInTen, evenOdds, plain, added, spread: Math.sqrt(squares) };
 }
