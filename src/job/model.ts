@@ -408,10 +408,28 @@ export interface Material {
   readonly greatestFall: MillimetresPerMetre;
   /** True where the data sheet allows it to be run out to nothing; absent counts as not. */
   readonly feathers?: boolean;
+  /** How the data sheet allows deep lifts to be stretched with aggregate; absent where it does not. */
+  readonly aggregate?: AggregateExtension;
+  /** By which share the yield of a bag may be off either way, from the data sheet; absent where it says nothing. */
+  readonly yieldTolerance?: Share;
   readonly pinSpacing: Metres;
   readonly pinSpacingAtDoors: Metres;
   /** The entry in its file, for a stage that objects to one of its values. */
   readonly place?: SourcePlace;
+}
+
+/** Aggregate, such as damp pea gravel, mixed into the material for the lower part of a deep pour. */
+export interface AggregateExtension {
+  readonly name: string;
+  /** The most that goes into one bag. */
+  readonly perBag: Kilograms;
+  /** Of one bag with that much in it. */
+  readonly yieldPerBag: Litres;
+  readonly waterPerBag: Litres;
+  /** Thinner than this no extended lift is laid. */
+  readonly leastDepth: Millimetres;
+  /** So much on top of it is poured neat. */
+  readonly neatOnTop: Millimetres;
 }
 
 export interface Primer {
