@@ -60,28 +60,33 @@ export function openComputePool(limits: ComputeLimits): ComputePool {
   const computeNow = (request: ComputeRequest): Promise<ComputeAnswer> => {
     const thread = start();
     return new Promise((resolve) => {
+      const listen = (turn: "on" | "off") => {
+        thread[turn]("message", onMessage);
+        thread[turn]("error", onError);
+        thread[turn]("exit", onExit);
+      };
       const settle = (answer: ComputeAnswer) => {
         clearTimeout(timer);
-        thread.removeAllListeners();
+        listen("off");
         resolve(answer);
       };
       const stop = (problem: Diagnostic) => {
-        const answer: ComputeAnswer = { kind: "refused", problems: [problem] };
-        thread.removeAllListeners();
+        listen("off");
         // A thread that is being ended may still complain; nobody is waiting for it any more.
         thread.on("error", () => undefined);
-        void end().then(() => settle(answer));
+        void end().then(() => settle({ kind: "refused", problems: [problem] }));
       };
       const timer = setTimeout(() => stop(tookTooLong(request, limits.seconds)), limits.seconds * 1000);
-      thread.on("message", (message: WorkerMessage) => {
+      const onMessage = (message: WorkerMessage) => {
         if (message.kind === "answer") settle(message.answer);
         else stop(brokeDown(request, message.stack));
-      });
-      thread.on("error", (error: Error & { code?: string }) => {
+      };
+      const onError = (error: Error & { code?: string }) => {
         const full = error.code === "ERR_WORKER_OUT_OF_MEMORY";
         stop(full ? tooMuchMemory(request, limits.megabytes) : brokeDown(request, error.stack ?? error.message));
-      });
-      thread.on("exit", () => stop(brokeDown(request, "the computing thread ended without an answer")));
+      };
+      const onExit = () => stop(brokeDown(request, "the computing thread ended without an answer"));
+      listen("on");
       thread.postMessage(request);
     });
   };

@@ -16,7 +16,13 @@ export interface FloorMap {
   /** How tall a letter of a pin's name is: a third of the way to its nearest neighbour, within bounds. */
   readonly letter: number;
   readonly rooms: readonly { readonly name: string; readonly d: string; readonly x: number; readonly y: number }[];
-  readonly obstacles: readonly { readonly id: string; readonly kind: "column" | "opening"; readonly d: string }[];
+  readonly obstacles: readonly {
+    readonly id: string;
+    readonly kind: "column" | "opening";
+    readonly d: string;
+    readonly x: number;
+    readonly y: number;
+  }[];
   readonly doors: readonly { readonly id: string; readonly d: string }[];
   /** Areas by class of depth: `proud` and `thin` first, then the bands by number. */
   readonly bands: readonly { readonly shade: number; readonly d: string }[];
@@ -60,7 +66,12 @@ export function drawFloorMap(plan: Plan, depths: Depths | undefined, leading: He
       ...at(centroid(floor.polygon)),
     })),
     obstacles: plan.floors.flatMap((floor) =>
-      floor.obstacles.map(({ id, kind, ring }) => ({ id, kind, d: ringPath(ring) })),
+      floor.obstacles.map(({ id, kind, ring }) => ({
+        id,
+        kind,
+        d: ringPath(ring),
+        ...at(centroid({ outline: ring, holes: [] })),
+      })),
     ),
     doors: plan.floors.flatMap((floor) =>
       floor.doors.map(({ id, jambs }) => ({ id, d: pathThrough(jambs.map(at), false) })),

@@ -6,7 +6,7 @@ import type { PinDepth } from "../depths/model.ts";
 import type { Diagnostic, Outcome } from "../diagnostics.ts";
 import { area, batchWater, bulkLiquid, count, duration, height, percent, planLength, volume } from "../format.ts";
 import type { Job } from "../job/model.ts";
-import type { Plan, WallOffset } from "../layout/model.ts";
+import type { Plan, PlanPin, WallOffset } from "../layout/model.ts";
 import type { Hold } from "../quantities/model.ts";
 import type { Findings, SetId, Sheet, SheetNotYet } from "../sheets/model.ts";
 import type { Millimetres } from "../units.ts";
@@ -28,7 +28,7 @@ export interface JobPage {
   readonly highSpots: readonly HighSpotRow[];
   readonly map: FloorMap;
   readonly pins: readonly PinRow[];
-  readonly sets: readonly PdfLink[];
+  readonly sets: readonly SetLink[];
   readonly sheets: readonly SheetLink[];
   readonly sheetsNotYet: readonly { readonly title: string; readonly why: string }[];
   readonly packetHash: string;
@@ -66,6 +66,11 @@ export interface PinRow {
   readonly where: string;
   readonly interpolated: boolean;
   readonly check: boolean;
+}
+
+export interface SetLink extends PdfLink {
+  /** The set that the phase of the job asks for. */
+  readonly first: boolean;
 }
 
 export interface PdfLink {
@@ -154,7 +159,7 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
             id: pin.id,
             room: roomName(pin.roomIndex),
             instead: "not read yet",
-            where: whereText(job, plan, pin.offsets),
+            where: whereText(job, plan, pin),
             interpolated: false,
             check: false,
           }))
@@ -163,6 +168,7 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
       title: SET_NAMES[set.id],
       language: set.language,
       href: setPdfPath(job.id, set.id, set.language),
+      first: set.id === (depths === undefined ? "survey" : "crew") && set.language === job.languages[0],
     })),
     sheets: links.sheets.map((sheet) => ({
       title: sheet.title,
@@ -198,9 +204,9 @@ function reasonsNotYet(findings: Findings): string[] {
 export function holdText(hold: Hold): string {
   switch (hold.kind) {
     case "suspended-floor-not-accepted":
-      return "HOLD: suspended floor. A named engineer must accept the weight of the pour and of the staged pallets before anything is brought in.";
+      return "Suspended floor: a named engineer must accept the weight of the pour and of the staged pallets before anything is brought in.";
     case "dead-load-past-allowed":
-      return "HOLD: the pour weighs more than the contract allows. Nobody pours until an engineer has cleared it.";
+      return "The pour weighs more than the contract allows. Nobody pours until an engineer has cleared it.";
   }
 }
 
@@ -284,7 +290,7 @@ function pinRow(job: Job, plan: Plan, { pin, cut, depth, from, checkOnTheDay }: 
     id: pin.id,
     room: plan.floors[pin.roomIndex]?.name ?? "",
     depth: heightValue(job, depth),
-    where: whereText(job, plan, pin.offsets),
+    where: whereText(job, plan, pin),
     interpolated: from === "interpolated",
     check: checkOnTheDay,
   };
@@ -298,14 +304,20 @@ function pinRow(job: Job, plan: Plan, { pin, cut, depth, from, checkOnTheDay }: 
   }
 }
 
-/** Off the grid: two offsets from two walls. On the grid the chalk lines say where. */
-function whereText(job: Job, plan: Plan, offsets: readonly WallOffset[] | undefined): string {
-  if (offsets === undefined) return "where its two grid lines cross";
-  return offsets
+/** Two distances, each square from a named wall: of its two grid lines, or its own where it is off the grid. */
+function whereText(job: Job, plan: Plan, pin: PlanPin): string {
+  return (pin.offsets ?? offsetsOfLines(plan, pin))
     .map(({ roomIndex, wallIndex, distance }) => {
       const wall = plan.floors[roomIndex]?.walls[wallIndex]?.name ?? "";
       const { large, small } = planLength(distance, job.units.plan);
       return `${large.text} (${small.text}) from the ${wall}`;
     })
     .join(", ");
+}
+
+/** The lines through a pin on the grid are those that run exactly through its place: it was put there. */
+function offsetsOfLines(plan: Plan, { at, roomIndex }: PlanPin): WallOffset[] {
+  return plan.gridLines
+    .filter((line) => line.at === (line.axis === "lettered" ? at.y : at.x))
+    .flatMap((line) => line.offsets.filter((offset) => offset.roomIndex === roomIndex).slice(0, 1));
 }

@@ -123,6 +123,7 @@
     row.scrollIntoView({ block: "center" });
     row.querySelector("input").focus({ preventScroll: true });
   });
+  byId("finder").hidden = false;
   byId("pin-tools").hidden = false;
 
   /* The map: the window on it is the viewBox. */
