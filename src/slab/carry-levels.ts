@@ -11,7 +11,7 @@ import { type Readings, type ReadingsNear, readingsNear } from "./readings-near.
 import { type ThinPlate, type ThinPlates, thinPlatesOver } from "./thin-plate.ts";
 
 /** Readings that speak for one place: with 16 the study got worse at walls, with 40 hardly better. */
-const READINGS_WANTED = 24;
+export const READINGS_WANTED = 24;
 /** Smoothings tried, in squares of the usual distance between readings: from through every reading to nearly a plane. */
 const SMOOTHINGS = [0, 0.3, 1, 3, 10, 100] as const;
 /** The smoothest is taken that predicts left-out readings as well as the best, to within this share. */

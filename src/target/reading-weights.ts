@@ -1,6 +1,7 @@
 /** How much each reading counts in the volume: what a millimetre more at it would take off, in litres. */
 import { clipTriangle, triangleArea, type ValuedPoint } from "../geometry/level.ts";
 import type { Mesh } from "../geometry/mesh.ts";
+import { READINGS_WANTED } from "../slab/carry-levels.ts";
 import type { Slab } from "../slab/model.ts";
 import { readingsNear } from "../slab/readings-near.ts";
 import { thinPlatesOver } from "../slab/thin-plate.ts";
@@ -12,9 +13,6 @@ export interface Blend {
   readonly weights: readonly number[];
 }
 
-/** Neighbours that speak for a place that was not read, as many as the slab's surface takes. */
-const NEIGHBOURS = 16;
-
 /**
  * How the slab's level at each vertex is made of readings: its own where it was read, else by the spline through the
  * nearest ones, smoothed as the slab was.
@@ -24,12 +22,12 @@ export function blends(slab: Slab, levels: Levels, roomCount: number): (vertex: 
   const { mesh, vertexOfPoint } = slab;
   const smoothing = smoothingOf(slab);
   const { points } = levels;
-  const pointsAt = new Map<number, number[]>();
+  const pointsAt: number[][] = new Array(slab.levelMm.length);
   for (let point = 0; point < points.length; point++) {
     const vertex = vertexOfPoint[point]!;
-    const there = pointsAt.get(vertex);
+    const there = pointsAt[vertex];
     if (there) there.push(point);
-    else pointsAt.set(vertex, [point]);
+    else pointsAt[vertex] = [point];
   }
   const spacingM = Math.sqrt(slab.area / points.length);
   const readings = {
@@ -38,17 +36,17 @@ export function blends(slab: Slab, levels: Levels, roomCount: number): (vertex: 
     levelMm: Float64Array.from(points, ({ level }) => level),
     roomOf: Uint32Array.from(points, ({ roomIndex }) => roomIndex),
   };
-  const near = readingsNear(readings, roomCount, NEIGHBOURS);
+  const near = readingsNear(readings, roomCount, READINGS_WANTED);
   const roomsOf = roomsOfVertices(mesh);
-  const known = new Map<number, Blend>();
+  const known: Blend[] = new Array(slab.levelMm.length);
   return (vertex) => {
-    let blend = known.get(vertex);
+    let blend = known[vertex];
     if (!blend) {
-      const own = pointsAt.get(vertex);
+      const own = pointsAt[vertex];
       blend = own
         ? { points: own, weights: own.map(() => 1 / own.length) }
         : carried(mesh.xM[vertex]!, mesh.yM[vertex]!, roomsOf(vertex));
-      known.set(vertex, blend);
+      known[vertex] = blend;
     }
     return blend;
   };
@@ -56,7 +54,7 @@ export function blends(slab: Slab, levels: Levels, roomCount: number): (vertex: 
   function carried(x: number, y: number, rooms: readonly number[]): Blend {
     // Two points at one place make the spline's system singular: the first stands for both.
     const around = Array.from(near.around(x, y, rooms)).filter(
-      (point) => pointsAt.get(vertexOfPoint[point]!)![0] === point,
+      (point) => pointsAt[vertexOfPoint[point]!]![0] === point,
     );
     if (smoothing === undefined) {
       const far = (i: number) => Math.hypot(readings.xM[i]! - x, readings.yM[i]! - y);
@@ -83,12 +81,14 @@ function smoothingOf({ method, smoothing }: Slab): number | undefined {
   return method === "plane" ? NEARLY_A_PLANE : smoothing;
 }
 
+/** The rooms whose triangles touch a vertex. */
 function roomsOfVertices({ corners, regionOf, xM }: Mesh): (vertex: number) => readonly number[] {
-  const rooms: number[][] = Array.from({ length: xM.length }, () => []);
+  const rooms: number[][] = new Array(xM.length);
   for (let h = 0; h < corners.length; h++) {
-    const there = rooms[corners[h]!]!;
     const room = regionOf[Math.floor(h / 3)]!;
-    if (!there.includes(room)) there.push(room);
+    const there = rooms[corners[h]!];
+    if (!there) rooms[corners[h]!] = [room];
+    else if (!there.includes(room)) there.push(room);
   }
   return (vertex) => rooms[vertex]!.sort((a, b) => a - b);
 }
@@ -98,8 +98,6 @@ export interface LivePart {
   /** Vertices of the mesh. */
   readonly corners: readonly [number, number, number];
   readonly area: number;
-  /** True where all of the triangle is live. */
-  readonly whole: boolean;
   /** Centre of the part. */
   readonly x: number;
   readonly y: number;
@@ -114,6 +112,17 @@ export function liveParts(mesh: Mesh, value: Float64Array, threshold: number): r
   for (let triangle = 0; triangle < mesh.regionOf.length; triangle++) {
     const [a, b, c] = [corners[3 * triangle]!, corners[3 * triangle + 1]!, corners[3 * triangle + 2]!];
     if (value[a]! <= threshold && value[b]! <= threshold && value[c]! <= threshold) continue;
+    if (value[a]! > threshold && value[b]! > threshold && value[c]! > threshold) {
+      const area = triangleArea(mesh, triangle);
+      parts.push({
+        corners: [a, b, c],
+        area,
+        x: (xM[a]! + xM[b]! + xM[c]!) / 3,
+        y: (yM[a]! + yM[b]! + yM[c]!) / 3,
+        shares: [area / 3, area / 3, area / 3],
+      });
+      continue;
+    }
     const at = (v: number): ValuedPoint => ({ x: xM[v]!, y: yM[v]!, value: value[v]! });
     const ring = clipTriangle([at(a), at(b), at(c)], threshold);
     const whole = triangleArea(mesh, triangle);
@@ -136,7 +145,6 @@ export function liveParts(mesh: Mesh, value: Float64Array, threshold: number): r
     parts.push({
       corners: [a, b, c],
       area,
-      whole: value[a]! > threshold && value[b]! > threshold && value[c]! > threshold,
       x,
       y,
       shares: [share(b, c), share(c, a), share(a, b)],

@@ -162,21 +162,38 @@ function leaveOneOut(
   return { logVariance, scaled, squares };
 }
 
-/** Halves the places across their longer side until no group has more than so many. */
+/** Groups of neighbours, none of more than so many: strips across the longer side, each cut across. */
 export function groupsOf({ xM, yM }: Places, most: number): readonly (readonly number[])[] {
-  const halve = (group: readonly number[]): readonly (readonly number[])[] => {
-    if (group.length <= most) return [group];
-    const xs = group.map((i) => xM[i]!);
-    const ys = group.map((i) => yM[i]!);
-    const span = (values: readonly number[]) =>
-      values.reduce((m, v) => Math.max(m, v), Number.NEGATIVE_INFINITY) -
-      values.reduce((m, v) => Math.min(m, v), Number.POSITIVE_INFINITY);
-    const along = span(xs) >= span(ys) ? xM : yM;
-    const sorted = [...group].sort((i, j) => along[i]! - along[j]! || i - j);
-    const middle = Math.floor(sorted.length / 2);
-    return [...halve(sorted.slice(0, middle)), ...halve(sorted.slice(middle))];
-  };
-  return halve(Array.from(xM, (_, i) => i));
+  const all = Array.from(xM, (_, i) => i);
+  if (all.length <= most) return [all];
+  const [spanX, spanY] = [spanOf(xM), spanOf(yM)];
+  const [along, across] = spanX >= spanY ? [xM, yM] : [yM, xM];
+  const [length, width] = spanX >= spanY ? [spanX, spanY] : [spanY, spanX];
+  const groups = all.length / most;
+  // So many strips that groups are about as long as wide.
+  const strips = Math.max(
+    1,
+    Math.min(Math.ceil(groups), Math.round(Math.sqrt((groups * length) / Math.max(width, length / groups)))),
+  );
+  const by = (values: Float64Array) => (i: number, j: number) => values[i]! - values[j]! || i - j;
+  return cut(all.sort(by(along)), Math.ceil(all.length / strips)).flatMap((strip) => cut(strip.sort(by(across)), most));
+}
+
+function spanOf(values: Float64Array): number {
+  let [least, greatest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const value of values) {
+    least = Math.min(least, value);
+    greatest = Math.max(greatest, value);
+  }
+  return greatest - least;
+}
+
+/** In pieces of nearly one length, none longer than so many. */
+function cut(list: readonly number[], most: number): number[][] {
+  const pieces = Math.ceil(list.length / most);
+  return Array.from({ length: pieces }, (_, k) =>
+    list.slice(Math.floor((k * list.length) / pieces), Math.floor(((k + 1) * list.length) / pieces)),
+  );
 }
 
 /** So many of a list at most, evenly spread over it. */

@@ -38,54 +38,58 @@ export const liftsAround = (step: Millimetres, countEachWay: number): readonly M
   Array.from({ length: 2 * countEachWay + 1 }, (_, i) => (i - countEachWay) * step);
 
 export function tradeOff(zones: readonly PlacedZone[], lifts: readonly Millimetres[]): readonly TradeOffRow[] {
-  const depths = zones.map(({ floor, plane }) => depthsUnder(floor, plane));
+  const depths = zones.map(depthsOf);
   return lifts.map((lift) => zones.map((zone, index) => rowOf(zone, depths[index]!, lift)).reduce(together));
+}
+
+interface Depths {
+  readonly mm: Float64Array;
+  /** For areas and volumes of what lies under a threshold. */
+  readonly negatedMm: Float64Array;
+  readonly least: Millimetres;
+  readonly greatest: Millimetres;
+}
+
+function depthsOf({ floor, plane }: PlacedZone): Depths {
+  const mm = depthsUnder(floor, plane);
+  let [least, greatest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const depth of mm) {
+    least = Math.min(least, depth);
+    greatest = Math.max(greatest, depth);
+  }
+  return { mm, negatedMm: mm.map((depth) => -depth), least, greatest };
 }
 
 /** Values of one zone, with the weights that are needed to add zones up. */
 type ZoneRow = TradeOffRow & { readonly area: SquareMetres };
 
-function rowOf({ floor, leastDepth, wetDensity }: PlacedZone, depths: Float64Array, lift: Millimetres): ZoneRow {
-  const { mesh, whole } = floor;
-  const filled = above(mesh, depths, leastDepth - lift);
-  const missing = above(
-    mesh,
-    depths.map((depth) => leastDepth - lift - depth),
-    0,
-  );
-  let [least, greatest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
-  for (const depth of depths) {
-    least = Math.min(least, depth);
-    greatest = Math.max(greatest, depth);
+function rowOf({ floor, leastDepth, wetDensity }: PlacedZone, depths: Depths, lift: Millimetres): ZoneRow {
+  const { mesh, whole, rooms } = floor;
+  const threshold = leastDepth - lift;
+  const filled = aboveByRegion(mesh, depths.mm, threshold, 1 + Math.max(...rooms.keys()));
+  let heaviestRoom: TradeOffRow["heaviestRoom"] = { roomIndex: -1, deadLoad: Number.NEGATIVE_INFINITY };
+  let [volume, litresPerMm] = [0, 0];
+  for (const [roomIndex, { area }] of rooms) {
+    const room = filled[roomIndex]!;
+    volume += leastDepth * area + room.integral;
+    litresPerMm += room.area;
+    // 1 mm of a mix of d kg/L weighs d kg on a square metre.
+    const deadLoad = (leastDepth + room.integral / area) * wetDensity;
+    if (deadLoad > heaviestRoom.deadLoad) heaviestRoom = { roomIndex, deadLoad };
   }
-  const volume = leastDepth * whole.area + filled.integral;
+  const height = Math.max(0, threshold - depths.least);
+  const missing = height > 0 ? above(mesh, depths.negatedMm, -threshold) : { area: 0, integral: 0 };
   return {
     lift,
     volume,
-    bareArea: whole.area - areaAbove(mesh, depths, -lift),
-    ground: { area: missing.area, volume: missing.integral, height: Math.max(0, leastDepth - lift - least) },
-    greatestDepth: greatest + lift,
+    bareArea: depths.least + lift > 0 ? 0 : whole.area - areaAbove(mesh, depths.mm, -lift),
+    ground: { area: missing.area, volume: missing.integral, height },
+    greatestDepth: depths.greatest + lift,
     deadLoad: (volume * wetDensity) / whole.area,
-    heaviestRoom: heaviestRoom(floor, depths, leastDepth, wetDensity, lift),
-    litresPerMm: filled.area,
+    heaviestRoom,
+    litresPerMm,
     area: whole.area,
   };
-}
-
-function heaviestRoom(
-  floor: ZoneFloor,
-  depths: Float64Array,
-  leastDepth: Millimetres,
-  wetDensity: KilogramsPerLitre,
-  lift: Millimetres,
-): TradeOffRow["heaviestRoom"] {
-  const byRoom = aboveByRegion(floor.mesh, depths, leastDepth - lift, 1 + Math.max(...floor.rooms.keys()));
-  let heaviest: TradeOffRow["heaviestRoom"] = { roomIndex: -1, deadLoad: Number.NEGATIVE_INFINITY };
-  for (const [roomIndex, { area }] of floor.rooms) {
-    const deadLoad = (leastDepth + byRoom[roomIndex]!.integral / area) * wetDensity;
-    if (deadLoad > heaviest.deadLoad) heaviest = { roomIndex, deadLoad };
-  }
-  return heaviest;
 }
 
 function together(a: ZoneRow, b: ZoneRow): ZoneRow {

@@ -2,6 +2,7 @@
  * How sure the volume is: what reading noise, the datum, the slab between readings and the material's yield may add
  * or take, and how much has to be ordered at even odds and at nine in ten.
  */
+import { triangleArea } from "../geometry/level.ts";
 import { normalCdf, studentQuantile } from "../numeric/distributions.ts";
 import type { Slab } from "../slab/model.ts";
 import { varianceOfSum } from "../survey/covariance.ts";
@@ -245,17 +246,8 @@ function gainNearLeast(
   places: Places,
   roughness: Roughness,
 ): Litres {
-  const near = zones.flatMap(({ floor, plane, leastDepth }) => {
-    const depths = depthsUnder(floor, plane);
-    const corners = (vertices: readonly number[]) => vertices.map((vertex) => floor.slabVertex[vertex]!);
-    // With no threshold every triangle is live, whole, with its middle.
-    return liveParts(floor.mesh, depths, Number.NEGATIVE_INFINITY).flatMap((part) => {
-      const depth = part.corners.reduce((sum, vertex) => sum + depths[vertex]! / 3, 0);
-      const distance = Math.abs(depth - leastDepth);
-      if (distance > FAR_FROM_LEAST * roughness.leaveOneOutMm) return [];
-      return [{ ...part, corners: corners(part.corners) as [number, number, number], distance }];
-    });
-  });
+  const far = FAR_FROM_LEAST * roughness.leaveOneOutMm;
+  const near = zones.flatMap((zone) => trianglesNearLeast(zone, far));
   const looked = spread(near, MOST_NEAR_LEAST);
   const areaOf = (list: readonly { readonly area: number }[]) => list.reduce((sum, { area }) => sum + area, 0);
   if (looked.length === 0) return 0;
@@ -269,9 +261,40 @@ function gainNearLeast(
   return gain * (areaOf(near) / areaOf(looked));
 }
 
+interface NearLeast {
+  /** Vertices of the slab's mesh. */
+  readonly corners: readonly [number, number, number];
+  readonly area: number;
+  readonly x: number;
+  readonly y: number;
+  /** Of the depth in the middle from the least depth, in mm. */
+  readonly distance: number;
+}
+
+function trianglesNearLeast({ floor, plane, leastDepth }: ZoneUnderTop, far: Millimetres): readonly NearLeast[] {
+  const { mesh, slabVertex } = floor;
+  const depths = depthsUnder(floor, plane);
+  const found: NearLeast[] = [];
+  for (let triangle = 0; triangle < mesh.regionOf.length; triangle++) {
+    const a = mesh.corners[3 * triangle]!;
+    const b = mesh.corners[3 * triangle + 1]!;
+    const c = mesh.corners[3 * triangle + 2]!;
+    const distance = Math.abs((depths[a]! + depths[b]! + depths[c]!) / 3 - leastDepth);
+    if (distance > far) continue;
+    found.push({
+      corners: [slabVertex[a]!, slabVertex[b]!, slabVertex[c]!],
+      area: triangleArea(mesh, triangle),
+      x: (mesh.xM[a]! + mesh.xM[b]! + mesh.xM[c]!) / 3,
+      y: (mesh.yM[a]! + mesh.yM[b]! + mesh.yM[c]!) / 3,
+      distance,
+    });
+  }
+  return found;
+}
+
 /** Variance of (surface − slab) in the middle of a triangle, in mm². */
 function varianceAt(
-  part: LivePart,
+  part: NearLeast,
   blendOf: (vertex: number) => Blend,
   places: Places,
   { models, unitM }: Roughness,
