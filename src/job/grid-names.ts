@@ -26,3 +26,10 @@ export const isRowLabel = (label: string): boolean => /^[A-HJ-NP-Z]{1,2}$/.test(
  * BM1 is a bench mark to anyone.
  */
 export const isGridPointId = (id: string): boolean => /^(?:[A-HJ-NP-Z]|A[A-HJ-NP-Z])[1-9]\d*$/.test(id);
+
+/** Row and column of what reads like a grid point, both from 0. */
+export function gridPosition(id: string): { readonly row: number; readonly column: number } | undefined {
+  const match = /^([A-HJ-NP-Z]{1,2})([1-9]\d*)$/.exec(id);
+  const row = match ? rowIndex(match[1]!) : undefined;
+  return row === undefined ? undefined : { row, column: Number(match![2]) - 1 };
+}

@@ -236,6 +236,7 @@ export function readMaterial(entry: Entry, problems: Diagnostic[]): Material | u
     greatestLift: text.greatest_lift as Millimetres,
     ...(text.wait_between_lifts === undefined ? {} : { waitBetweenLifts: text.wait_between_lifts as Minutes }),
     greatestFall: text.greatest_fall as MillimetresPerMetre,
+    ...(text.feathers === undefined ? {} : { feathers: text.feathers }),
     pinSpacing: (text.pin_spacing / 1000) as Metres,
     pinSpacingAtDoors: (text.pin_spacing_at_doors / 1000) as Metres,
     place: placeOfEntry(entry),

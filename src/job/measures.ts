@@ -10,10 +10,11 @@ import {
   L_PER_US_GALLON,
   L_PER_US_QUART,
   M2_PER_L_PER_SQUARE_FOOT_PER_GALLON,
+  M2_PER_SQUARE_FOOT,
 } from "../units.ts";
 import { NUMBER_FORM, numberValue, plainPunctuation, type Unreadable } from "./lengths.ts";
 
-export type Dimension = "mass" | "volume" | "density" | "time" | "coverage" | "share" | "fall" | "load";
+export type Dimension = "mass" | "volume" | "density" | "time" | "coverage" | "share" | "fall" | "load" | "area";
 
 interface DimensionSpec {
   readonly what: string;
@@ -105,6 +106,12 @@ export const DIMENSIONS: Readonly<Record<Dimension, DimensionSpec>> = {
     unit: "mm/m",
     example: "0 mm/m, 1 % or 1/8 in/ft",
     factors: { "mm/m": 1, "%": 10, percent: 10, "in/ft": 1000 / 12 },
+  },
+  area: {
+    what: "area",
+    unit: "m²",
+    example: "20 ft² or 2 m²",
+    factors: { m2: 1, ft2: M2_PER_SQUARE_FOOT, sqft: M2_PER_SQUARE_FOOT },
   },
   load: {
     what: "load on an area",

@@ -5,7 +5,7 @@
 import type { Diagnostic } from "../diagnostics.ts";
 import { buildContract } from "./contract-text.ts";
 import { checkJobId } from "./job-id.ts";
-import { buildBenchMarks, buildFloor, buildPour, buildTarget, companyOf, libraryEntry, paperOf } from "./job-parts.ts";
+import { buildBenchMarks, buildFloor, buildPour, companyOf, libraryEntry, paperOf } from "./job-parts.ts";
 import type { JobReader } from "./job-reader.ts";
 import {
   type Library,
@@ -18,15 +18,17 @@ import {
   readPrimer,
 } from "./library.ts";
 import type { HeightUnit, Job, PlanUnit } from "./model.ts";
-import { buildRooms } from "./rooms.ts";
-import { floorSchema, type JobText, jobSchema, pourSchema, targetSchema } from "./schema.ts";
+import { buildRooms, warnOfPointNames } from "./rooms.ts";
+import { floorSchema, type JobText, jobSchema, pourSchema } from "./schema.ts";
 import { usualSchema } from "./schema-library.ts";
 import { LIMITS } from "./schema-limits.ts";
 import { part, parts } from "./schema-parts.ts";
 import { schemaProblems } from "./schema-problems.ts";
 import { benchMarkSchema, finishedSchema } from "./schema-survey.ts";
+import { targetSchema } from "./schema-target.ts";
 import { nearName } from "./suggest.ts";
-import { buildFinished, buildSurvey } from "./survey-text.ts";
+import { buildFinished, buildSurvey, isOnGrid } from "./survey-text.ts";
+import { buildTarget } from "./target-text.ts";
 import { placeOf, valueAt } from "./yaml-places.ts";
 import { parseYaml, type YamlDocument } from "./yaml-text.ts";
 
@@ -132,6 +134,7 @@ function buildJob(
   const benchMarks = buildBenchMarks(reader, parts(document, ["bench_marks"], benchMarkSchema));
   const context = { library, rooms, benchMarks };
   const survey = buildSurvey(reader, context);
+  if (survey !== undefined) warnOfPointNames(reader, (id) => isOnGrid(id, survey.grid, rooms));
   const finishedText = part(document, ["finished"], finishedSchema, [
     "points",
     "set_ups",
@@ -141,7 +144,7 @@ function buildJob(
   ]);
   const finished = finishedText && buildFinished(reader, survey, finishedText, context);
   const targetText = part(document, ["target"], targetSchema);
-  const target = targetText && buildTarget(reader, targetText, rooms, benchMarks);
+  const target = targetText && buildTarget(reader, targetText, context);
   const material = libraryEntry(reader, "material", library, undefined, readMaterial);
   const primer = libraryEntry(reader, "primer", library, usual?.primer, readPrimer);
   const pins = libraryEntry(reader, "pins", library, usual?.pins, readPins);

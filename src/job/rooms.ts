@@ -2,7 +2,7 @@
 import type { Ring } from "../geometry/point.ts";
 import { type Bounds, boundsOf, intersectionOf, polygonArea } from "../geometry/polygon.ts";
 import { type PlacedDoor, roomDoors } from "./doors.ts";
-import { type JobReader, objectAt, refuseClashes } from "./job-reader.ts";
+import { type JobReader, objectAt, refuseClashes, warnAt } from "./job-reader.ts";
 import { spellPlanLength } from "./lengths.ts";
 import type { Obstacle, Room } from "./model.ts";
 import { roomObstacles } from "./obstacles.ts";
@@ -79,6 +79,29 @@ function refuseAllClashes(reader: JobReader): void {
   refuseClashes(reader, "rooms", idsAt(reader, ["rooms"]));
   refuseClashes(reader, "columns and openings", [...under("columns"), ...under("openings")]);
   refuseClashes(reader, "doors", under("doors"));
+}
+
+/**
+ * Warns of a column or door that is called like a point of the grid: on the plan two things would have one name.
+ * @param isGridPoint true for the name of a point that the grid has on this floor
+ */
+export function warnOfPointNames(reader: JobReader, isGridPoint: (id: string) => boolean): void {
+  const rooms = valueAt(reader.document, ["rooms"]);
+  if (!Array.isArray(rooms)) return;
+  for (const [key, what] of [
+    ["columns", "Column"],
+    ["openings", "Opening"],
+    ["doors", "Door"],
+  ] as const) {
+    for (const { id, path } of rooms.flatMap((_, k) => idsAt(reader, ["rooms", k, key]))) {
+      if (!isGridPoint(id)) continue;
+      warnAt(reader, path, {
+        code: "named-like-grid-point",
+        message: `${what} ${id} has the name of a grid point: on the plan there are two things called ${id}.`,
+        hint: `Call it something else, such as ${what === "Door" ? "DR" : what === "Column" ? "COL" : "OP"}${id.replace(/\D+/, "")}.`,
+      });
+    }
+  }
 }
 
 interface Area {

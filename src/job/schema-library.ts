@@ -59,6 +59,7 @@ export const materialSchema = z
       least: 0,
       greatest: 1000,
     }),
+    feathers: flag("True where the data sheet allows it to be run out to nothing.", true).optional(),
     pin_spacing: libraryLength("Greatest distance between height pins.", "8 ft"),
     pin_spacing_at_doors: libraryLength(
       "Greatest distance between height pins along doors and critical heights.",

@@ -10,6 +10,7 @@ import {
   measure,
   partId,
   planLength,
+  planOffset,
   planPoint,
   planSize,
   temperature,
@@ -226,6 +227,32 @@ export const gapSchema = z
   })
   .meta({ description: "The greatest gap under a straightedge, measured by hand." });
 
+export const planningSchema = z
+  .strictObject({
+    instrument: idOrEntry("level", "hose-level", instrumentSchema),
+    slack: planOffset("Hose that bends, the stand and the handset take.", "6'"),
+    expected: z
+      .array(
+        z
+          .strictObject({
+            room: partId("The room.", "hall"),
+            lowest: height("Lowest level of the slab there, against any one zero.", "-20 mm"),
+            highest: height("Highest level.", "5 mm"),
+          })
+          .meta({ description: "What is expected of the slab in a room." }),
+      )
+      .max(LIMITS.rooms)
+      .optional()
+      .meta({ description: "Relief that is expected. A room that is not named is taken as level with the rest." }),
+    positions: z
+      .array(planPoint("A place for the level.", "[12', 2']"))
+      .max(LIMITS.setUps)
+      .optional()
+      .meta({ description: "Places for the level that are settled already.", example: "[[12', 2']]", measure: "list" }),
+    tie_spread: planSize("Least distance between points that two set-ups share.", "8'"),
+  })
+  .meta({ description: "What the survey is planned from." });
+
 const surveyKeys = {
   points: z.array(extraPointSchema).max(LIMITS.points).optional().meta({ description: "Points off the grid." }),
   set_ups: z.array(setUpSchema).max(LIMITS.setUps).optional().meta({ description: "Set-ups with their readings." }),
@@ -235,7 +262,7 @@ const surveyKeys = {
 };
 
 export const surveySchema = z
-  .strictObject({ grid: gridSchema, ...surveyKeys })
+  .strictObject({ grid: gridSchema, planning: planningSchema.optional(), ...surveyKeys })
   .meta({ description: "What is read, where, and what was read." });
 
 export const finishedSchema = z
@@ -254,3 +281,4 @@ export type ExtraPointText = z.output<typeof extraPointSchema>;
 export type LineText = z.output<typeof lineSchema>;
 export type GapText = z.output<typeof gapSchema>;
 export type AdjustmentText = z.output<typeof adjustmentSchema>;
+export type PlanningText = z.output<typeof planningSchema>;

@@ -1,6 +1,6 @@
 /**
- * The vocabulary of the job file. Together with `schema-library.ts`, `schema-survey.ts` and
- * `schema-contract.ts` it is the one place where it stands: from it come the checks, the JSON Schema
+ * The vocabulary of the job file. Together with `schema-library.ts`, `schema-survey.ts`,
+ * `schema-target.ts` and `schema-contract.ts` it is the one place where it stands: from it come the checks, the JSON Schema
  * for editors (`schema-files.ts`) and the reference page (`schema-reference.ts`).
  */
 import { z } from "zod";
@@ -25,6 +25,7 @@ import {
 import { companySchema, crewSchema, loss, materialSchema, pallet, pinSchema, primerSchema } from "./schema-library.ts";
 import { LIMITS } from "./schema-limits.ts";
 import { benchMarkSchema, finishedSchema, surveySchema } from "./schema-survey.ts";
+import { targetSchema } from "./schema-target.ts";
 
 const vertices = (description: string) =>
   z
@@ -116,30 +117,6 @@ export const floorSchema = z
       .meta({ description: "Who accepted the added load. Without it a suspended floor is on HOLD." }),
   })
   .meta({ description: "The floor that is poured on." });
-
-const layerSchema = z
-  .strictObject({
-    name: words("The layer.", "porcelain tile"),
-    thickness: thickness("Its thickness.", "10 mm"),
-  })
-  .meta({ description: "One layer of the new covering." });
-
-export const targetSchema = z
-  .strictObject({
-    top: height(
-      "The top of the pour above the job's zero: 0 where zero was set at the top of the pour.",
-      "0 mm",
-    ).optional(),
-    bench_mark: partId("Take it from a bench mark.", "BM1").optional(),
-    above: height("How far the top of the pour is above the bench mark.", "-10 mm").optional(),
-    door: partId("Take it from the finished level beyond a door, less the new covering.", "D1").optional(),
-    build_up: z
-      .array(layerSchema)
-      .max(20)
-      .optional()
-      .meta({ description: "The new covering here, layer by layer. An empty list where nothing is laid on the pour." }),
-  })
-  .meta({ description: "The top of the pour: `top`, or `bench_mark` with `above`, or `door` with `build_up`." });
 
 export const pourSchema = z
   .strictObject({

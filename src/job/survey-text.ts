@@ -1,10 +1,22 @@
 /** A survey as typed, before the pour or after it: grid, points off it, set-ups, lines and gaps by hand. */
+
+import { boundsOf } from "../geometry/polygon.ts";
 import type { Millimetres, Share } from "../units.ts";
-import { isGridPointId } from "./grid-names.ts";
+import { gridPosition, isGridPointId } from "./grid-names.ts";
 import { buildGaps, buildLines } from "./hand-readings.ts";
+import { readIdOrEntry } from "./job-entries.ts";
 import { type JobReader, objectAt, refuseClashes, toMetres, toMillimetres, toPoint } from "./job-reader.ts";
-import type { Library } from "./library.ts";
-import type { AdjustmentRules, BenchMark, ExtraPoint, FinishedSpec, GridSpec, Room, SurveySpec } from "./model.ts";
+import { type Library, readInstrument } from "./library.ts";
+import type {
+  AdjustmentRules,
+  BenchMark,
+  ExtraPoint,
+  FinishedSpec,
+  GridSpec,
+  Room,
+  SurveyPlanning,
+  SurveySpec,
+} from "./model.ts";
 import { type At, part, parts } from "./schema-parts.ts";
 import {
   type AdjustmentText,
@@ -15,9 +27,12 @@ import {
   gapSchema,
   gridSchema,
   lineSchema,
+  type PlanningText,
+  planningSchema,
   setUpSchema,
 } from "./schema-survey.ts";
 import { buildSetUps } from "./set-ups.ts";
+import { nearName } from "./suggest.ts";
 import { type Path, valueAt } from "./yaml-places.ts";
 
 /** What a survey may refer to. */
@@ -37,7 +52,9 @@ export function buildSurvey(reader: JobReader, context: SurveyContext): SurveySp
     context.benchMarks,
   );
   const rest = buildReadings(reader, ["survey"], points, context);
-  return grid && { grid, extraPoints: points, ...rest };
+  const planningText = part(reader.document, ["survey", "planning"], planningSchema);
+  const planning = planningText && buildPlanning(reader, planningText, context);
+  return grid && { grid, extraPoints: points, ...rest, ...(planning === undefined ? {} : { planning }) };
 }
 
 /** Builds `finished` where the job has it. Grid and points of the survey hold on, unless it gives its own. */
@@ -98,6 +115,46 @@ function buildReadings(
     ...(adjustmentText === undefined ? {} : { adjustment: buildAdjustment(reader, adjustmentText) }),
     ...(lines.length + gaps.length === 0 ? {} : { byHand: { lines, gaps } }),
   };
+}
+
+function buildPlanning(
+  reader: JobReader,
+  text: PlanningText,
+  { library, rooms }: SurveyContext,
+): SurveyPlanning | undefined {
+  const path: Path = ["survey", "planning"];
+  const instrument = readIdOrEntry(reader, library.instruments, "level", [...path, "instrument"], readInstrument);
+  const expected = (text.expected ?? []).map(({ room, lowest, highest }, k) => {
+    const at = [...path, "expected", k];
+    if (!rooms.some(({ id }) => id === room)) {
+      const ids = rooms.map(({ id }) => id);
+      const near = nearName(room, ids);
+      objectAt(reader, [...at, "room"], {
+        code: "no-such-room",
+        message: `The job has no room ${room}.`,
+        expected: `one of ${ids.join(", ")}`,
+        hint: near === undefined ? undefined : `Did you mean "${near}"?`,
+      });
+    }
+    const relief = { roomId: room, lowest: toMillimetres(reader, lowest), highest: toMillimetres(reader, highest) };
+    if (relief.lowest > relief.highest) {
+      objectAt(reader, [...at, "lowest"], {
+        code: "bounds-turned-round",
+        message: `The lowest level expected in room ${room} is above the highest.`,
+        expected: "lowest no more than highest",
+      });
+    }
+    return relief;
+  });
+  return (
+    instrument && {
+      instrument,
+      slack: toMetres(reader, text.slack),
+      expected,
+      positions: (text.positions ?? []).map((position) => toPoint(reader, position)),
+      tieSpread: toMetres(reader, text.tie_spread),
+    }
+  );
 }
 
 /** Closer grid lines than this are a slip of the unit: 2 in is finer than any floor is read. */
@@ -161,6 +218,16 @@ export function refuseGridName(reader: JobReader, id: string, path: Path): void 
     expected: "an id that does not read like a row letter and a number",
     hint: `For example "${id}a", or a word.`,
   });
+}
+
+/** Whether an id names a point that the grid has within the bounds of the rooms. */
+export function isOnGrid(id: string, grid: GridSpec, rooms: readonly Room[]): boolean {
+  const position = gridPosition(id);
+  if (position === undefined || rooms.length === 0) return false;
+  const box = boundsOf(rooms.flatMap(({ outline }) => outline));
+  const east = grid.origin.x + position.column * grid.spacingEast;
+  const north = grid.origin.y + position.row * grid.spacingNorth;
+  return east <= box.maxX && north <= box.maxY;
 }
 
 function buildAdjustment(reader: JobReader, text: AdjustmentText): AdjustmentRules {

@@ -96,16 +96,24 @@ table("ids", [
   row("job: small-hall", "job: ../small-hall", "bad-id 1:6+13", "looks like a path"),
   row("job: small-hall", "job: Small-Hall", "bad-id 1:6+10"),
   row("job: small-hall", "job: big-hall", "job-id-not-file-name 1:6+8", "rename the file to big-hall.yaml"),
-  row("id: C1", "id: ../../etc", "bad-id 8:15+9"),
-  row("id: C1", "id: C 1", "bad-id 8:15+3"),
-  row("id: C1", `id: ${"C".repeat(41)}`, "bad-id 8:15+41", "at most 40"),
-  row("id: C1", "id: con", "reserved-id 8:15+3"),
-  row("id: C1", "id: constructor", "reserved-id 8:15+11"),
-  row("id: C1", "id: __proto__", "bad-id 8:15+9"),
+  row("id: K1", "id: ../../etc", "bad-id 8:15+9"),
+  row("id: K1", "id: K 1", "bad-id 8:15+3"),
+  row("id: K1", `id: ${"C".repeat(41)}`, "bad-id 8:15+41", "at most 40"),
+  row("id: K1", "id: con", "reserved-id 8:15+3"),
+  row("id: K1", "id: constructor", "reserved-id 8:15+11"),
+  row("id: K1", "id: __proto__", "bad-id 8:15+9"),
   row("id: DR2", "id: DR1", "duplicate-id 11:15+3", "first on line 10"),
   row("id: DR2", "id: dr1", "ids-differ-in-case-only 11:15+3"),
   row("id: drain,", "id: B2,", ["id-of-grid-point 21:13+2", "bad-row-label 29:9+5"]),
   row("id: drain,", "id: BM1,", ["duplicate-id 21:13+3", "bad-row-label 29:9+5"]),
+]);
+
+table("names of grid points", [
+  // The grid has rows A to C here, and points 1 to 8.
+  row("id: K1", "id: C1", "warning named-like-grid-point 8:15+2", "such as COL1"),
+  row("id: DR1", "id: B8", "warning named-like-grid-point 10:15+2"),
+  row("id: DR1", "id: B9", []),
+  row("id: DR1", "id: D1", []),
 ]);
 
 table("lengths", [

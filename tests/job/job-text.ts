@@ -17,7 +17,7 @@ rooms:
   - id: hall
     walls: E 20', N 12', W 20', S 12'
     columns:
-      - { id: C1, center: [10', 6'], size: 16" x 16" }
+      - { id: K1, center: [10', 6'], size: 16" x 16" }
     doors:
       - { id: DR1, wall: 1, from: 4', width: 3', joins: street }
       - { id: DR2, wall: 2, from: 2', width: 3', joins: store }
