@@ -36,7 +36,13 @@ export type MarkStyle =
   | "bar";
 
 export type Mark =
-  | { readonly kind: "path"; readonly d: string; readonly style: MarkStyle }
+  | {
+      readonly kind: "path";
+      readonly d: string;
+      readonly style: MarkStyle;
+      /** How far the whole path is moved. */
+      readonly shift?: PaperPoint;
+    }
   | { readonly kind: "circle"; readonly x: number; readonly y: number; readonly r: number; readonly style: MarkStyle }
   | {
       readonly kind: "box";
@@ -136,3 +142,12 @@ export const circle = (x: number, y: number, r: number, style: MarkStyle): Mark 
   r: onPaper(r),
   style,
 });
+
+/** The mark moved by (x, y). */
+export function shifted(mark: Mark, x: number, y: number): Mark {
+  if (mark.kind === "path") {
+    const before = mark.shift ?? { x: 0, y: 0 };
+    return { ...mark, shift: { x: onPaper(before.x + x), y: onPaper(before.y + y) } };
+  }
+  return { ...mark, x: onPaper(mark.x + x), y: onPaper(mark.y + y) };
+}

@@ -1,13 +1,13 @@
 /** One map: the floor in a window, with every pin labelled, every grid line measured, every band numbered. */
-import type { Depths, HighSpot } from "../../depths/model.ts";
+import type { Depths } from "../../depths/model.ts";
 import { decimal, height } from "../../format.ts";
 import { type Point, point } from "../../geometry/point.ts";
-import { placeAgainstRing, polygonContains } from "../../geometry/polygon.ts";
+import { placeAgainstRing } from "../../geometry/polygon.ts";
 import type { Job } from "../../job/model.ts";
 import type { Plan } from "../../layout/model.ts";
-import { box, circle, type Layer, line, type Mark, type PaperPoint, pathThrough, text } from "../drawing.ts";
+import { box, type Layer, line, type Mark, type PaperPoint, pathThrough, text } from "../drawing.ts";
 import { CAP_HEIGHT, textWidthMm } from "../type/text-metrics.ts";
-import { DEPTH_MM, HEADING_MM, KNEELING_MM } from "../type/type-sizes.ts";
+import { DEPTH_MM, KNEELING_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
 import { brokenAtLabels } from "./clip-lines.ts";
 import {
@@ -23,9 +23,10 @@ import {
   highSpotMarks,
   shapesOnPaper,
 } from "./floor-marks.ts";
+import { labelOnLine, numberInside, placeRoomNames } from "./inside-names.ts";
 import { type LineOnPaper, linesOnPaper, placeLineLabels, placeZeroWalls } from "./line-labels.ts";
 import { inWindow, type Projection } from "./map-scale.ts";
-import { type Box, boxAround, boxWithin, grown, newOccupancy, type Occupancy } from "./occupancy.ts";
+import { type Box, boxAround, boxWithin, newOccupancy, type Occupancy } from "./occupancy.ts";
 import { type MapItem, PIN_RADIUS_MM } from "./pin-labels.ts";
 import { type LabelWish, placeLabels } from "./place-labels.ts";
 
@@ -53,9 +54,11 @@ export interface PlacedMap {
   readonly lines: readonly LineOnPaper[];
   readonly marks: readonly Mark[];
   readonly symbols: readonly Mark[];
-  /** Ids of items, names of lines and walls whose label found no room. */
+  /** Ids of items and names of lines whose label found no room. */
   readonly itemsWithout: readonly string[];
   readonly linesWithout: readonly string[];
+  /** Walls from which lines are measured and whose name is not on the map. */
+  readonly zeroBeyond: readonly string[];
 }
 
 /** Places the labels of items, walls and lines on the map of a window. */
@@ -65,7 +68,7 @@ export function placeMap(subject: MapSubject, projection: Projection): PlacedMap
   const taken = newOccupancy();
   const labels: Mark[] = [];
   const building = buildingMarks(plan, projection);
-  for (const [a, b] of building.hard) taken.addSegment(a, b);
+  for (const [a, b] of building.hard) taken.addSegment(a, b, "wall");
 
   const items = subject.items.filter(({ at }) => inWindow(projection.window, at));
   const symbols = items.flatMap((item) => item.symbol(projection.toPaper(item.at)));
@@ -92,9 +95,7 @@ export function placeMap(subject: MapSubject, projection: Projection): PlacedMap
   const lines = linesOnPaper(plan.gridLines, projection, frame);
   const zero = placeZeroWalls(lines, plan, projection, words, taken, frame);
   labels.push(...zero.marks);
-  const ends = placeLineLabels(lines, job.units.plan, taken, frame, (candidate) =>
-    corners(candidate).every((at) => !onFloor(plan, fromPaper(projection, at))),
-  );
+  const ends = placeLineLabels(lines, job.units.plan, taken, frame, (candidate) => isOff(plan, projection, candidate));
   labels.push(...ends.marks);
 
   return {
@@ -106,7 +107,8 @@ export function placeMap(subject: MapSubject, projection: Projection): PlacedMap
     marks: labels,
     symbols: [...bench, ...ways, ...symbols],
     itemsWithout: placed.without,
-    linesWithout: [...zero.without, ...ends.without],
+    linesWithout: ends.without,
+    zeroBeyond: zero.beyond,
   };
 }
 
@@ -120,7 +122,7 @@ export function drawFloorMap(subject: MapSubject, placed: PlacedMap): FloorMap {
   labels.push(...high.marks, ...placeNames(subject, projection, taken, frame));
   const bands = (depths?.bands ?? []).map((band) => ({ band, shapes: shapesOnPaper(band.regions, projection) }));
   for (const { band, shapes } of bands) {
-    for (const shape of shapes) labels.push(...numberInside(decimal(band.number, 0), shape, taken));
+    for (const shape of shapes) labels.push(...numberInside(decimal(band.number, 0), shape, taken, frame));
   }
   const { contours, step } = depths ? contoursOnPaper(depths, projection) : { contours: [], step: 1 };
   for (const contour of contours.filter(({ index }) => index)) {
@@ -167,7 +169,11 @@ function fromPaper(projection: Projection, at: PaperPoint): Point {
   return point(window.minX + (at.x - corner.x) * mPerMm, window.maxY - (at.y - corner.y) * mPerMm);
 }
 
-const onFloor = (plan: Plan, at: Point): boolean => plan.floors.some(({ polygon }) => polygonContains(polygon, at));
+/** Whether no corner of a box lies on a floor. */
+const isOff = (plan: Plan, projection: Projection, candidate: Box): boolean =>
+  corners(candidate)
+    .map((at) => fromPaper(projection, at))
+    .every((at) => plan.floors.every(({ polygon }) => placeAgainstRing(polygon.outline, at) === "outside"));
 
 function placeItemLabels(
   { plan }: MapSubject,
@@ -191,6 +197,7 @@ function placeItemLabels(
             y: (candidate.minY + candidate.maxY) / 2,
           }),
         ) !== "outside",
+      isOutside: (candidate) => isOff(plan, projection, candidate),
     };
   });
   const places = placeLabels(wishes, taken, frame);
@@ -216,6 +223,7 @@ function nameWish(content: string, at: PaperPoint, clear: number, size: number, 
     height: size * CAP_HEIGHT + 1.6,
     clear,
     belongs: () => true,
+    isOutside: () => false,
   };
 }
 
@@ -275,124 +283,20 @@ function placeHighSpotLabels(
     .map((spot) => ({ spot, shapes: shapesOnPaper(spot.regions, projection) }))
     .filter(({ shapes }) => shapes.length > 0);
   const labelled = here.filter(({ spot }) => inWindow(projection.window, spot.worst));
-  const textOf = (spot: HighSpot): string => {
-    const grind = height(spot.grind, job.units.height);
-    return `${spot.id} ${words.map.noPin} ${words.both(grind.large.text, grind.small.text)}`;
-  };
-  const places = placeLabels(
-    labelled.map(({ spot }) => nameWish(textOf(spot), projection.toPaper(spot.worst), 1, DEPTH_MM, 700)),
-    taken,
-    frame,
-  );
-  const marks = places.flatMap((place, index) =>
-    place === undefined
-      ? []
-      : [
-          ...(place.leader ? [line(place.leader[0], place.leader[1], "leader")] : []),
-          ...nameMarks(textOf(labelled[index]!.spot), place.box, DEPTH_MM, 700),
-        ],
-  );
-  return { marks, shapes: here.map(({ shapes }) => shapes) };
-}
-
-const NUMBER_HALF_MM = 2.6;
-const NUMBER_STEP_MM = 4;
-/** A region smaller than this on paper has no room for its number. */
-const LEAST_REGION_MM = 3 * NUMBER_HALF_MM;
-
-const insideRings = (rings: readonly PaperPoint[][], at: PaperPoint): boolean => {
-  let inside = false;
-  for (const ring of rings) {
-    for (let k = 0; k < ring.length; k++) {
-      const [a, b] = [ring[k]!, ring[(k + 1) % ring.length]!];
-      if (a.y > at.y !== b.y > at.y && at.x < a.x + ((at.y - a.y) / (b.y - a.y)) * (b.x - a.x)) inside = !inside;
-    }
-  }
-  return inside;
-};
-
-/** A band's number where it fits wholly into the region, as near to the middle as there is room. */
-function numberInside(name: string, rings: readonly PaperPoint[][], taken: Occupancy): Mark[] {
-  const xs = rings[0]!.map(({ x }) => x);
-  const ys = rings[0]!.map(({ y }) => y);
-  const [minX, maxX, minY, maxY] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
-  if (maxX - minX < LEAST_REGION_MM || maxY - minY < LEAST_REGION_MM) return [];
-  const middle = { x: (minX + maxX) / 2, y: (minY + maxY) / 2 };
-  const places: PaperPoint[] = [];
-  for (let x = minX + NUMBER_HALF_MM; x <= maxX - NUMBER_HALF_MM; x += NUMBER_STEP_MM) {
-    for (let y = minY + NUMBER_HALF_MM; y <= maxY - NUMBER_HALF_MM; y += NUMBER_STEP_MM) places.push({ x, y });
-  }
-  places.sort((p, q) => Math.hypot(p.x - middle.x, p.y - middle.y) - Math.hypot(q.x - middle.x, q.y - middle.y));
-  const place = places.find((at) => {
-    const candidate = boxAround(at.x, at.y, NUMBER_HALF_MM, NUMBER_HALF_MM);
-    return corners(candidate).every((corner) => insideRings(rings, corner)) && taken.boxIsFree(grown(candidate, 0.4));
-  });
-  if (!place) return [];
-  taken.addBox(boxAround(place.x, place.y, NUMBER_HALF_MM, NUMBER_HALF_MM));
-  return [
-    circle(place.x, place.y, NUMBER_HALF_MM, "label-box"),
-    circle(place.x, place.y, NUMBER_HALF_MM, "fine"),
-    text(place.x, place.y + (KNEELING_MM * CAP_HEIGHT) / 2, name, KNEELING_MM, "middle"),
-  ];
-}
-
-/** Between two labels of one line. */
-const LABEL_EVERY_MM = 120;
-
-/** A contour's depth on the line itself, which is broken there. */
-function labelOnLine(name: string, points: readonly PaperPoint[], taken: Occupancy, frame: Box): Mark[] {
   const marks: Mark[] = [];
-  const halfWidth = textWidthMm(name, DEPTH_MM) / 2 + 0.5;
-  const halfHeight = (DEPTH_MM * CAP_HEIGHT) / 2 + 0.5;
-  let since = LABEL_EVERY_MM * 0.6;
-  for (let k = 0; k + 1 < points.length; k++) {
-    const [a, b] = [points[k]!, points[k + 1]!];
-    const length = Math.hypot(b.x - a.x, b.y - a.y);
-    for (let along = 0; along < length; along += 3) {
-      since += Math.min(3, length);
-      if (since < LABEL_EVERY_MM) continue;
-      const at = { x: a.x + ((b.x - a.x) * along) / length, y: a.y + ((b.y - a.y) * along) / length };
-      const candidate = boxAround(at.x, at.y, halfWidth, halfHeight);
-      if (!boxWithin(candidate, frame) || !taken.boxIsFree(grown(candidate, 0.4))) continue;
-      taken.addBox(candidate);
-      since = 0;
-      marks.push(
-        box(candidate.minX, candidate.minY, 2 * halfWidth, 2 * halfHeight, "label-box"),
-        text(at.x, candidate.maxY - 0.5, name, DEPTH_MM, "middle"),
-      );
+  for (const { spot } of labelled) {
+    const grind = height(spot.grind, job.units.height);
+    // With what to take off where there is room, else the name alone, by which the list has it.
+    for (const content of [
+      `${spot.id} ${words.map.noPin} ${words.both(grind.large.text, grind.small.text)}`,
+      spot.id,
+    ]) {
+      const [place] = placeLabels([nameWish(content, projection.toPaper(spot.worst), 1, DEPTH_MM, 700)], taken, frame);
+      if (!place) continue;
+      if (place.leader) marks.push(line(place.leader[0], place.leader[1], "leader"));
+      marks.push(...nameMarks(content, place.box, DEPTH_MM, 700));
+      break;
     }
   }
-  return marks;
-}
-
-/** Each room's name where there is room for it, inside its outline. */
-function placeRoomNames(plan: Plan, projection: Projection, taken: Occupancy, frame: Box): Mark[] {
-  return plan.floors.flatMap((floor) => {
-    const outline = floor.polygon.outline.map((at) => projection.toPaper(at));
-    const halfWidth = textWidthMm(floor.name, HEADING_MM, 700) / 2 + 1;
-    const halfHeight = (HEADING_MM * CAP_HEIGHT) / 2 + 1;
-    const xs = outline.map(({ x }) => x);
-    const ys = outline.map(({ y }) => y);
-    const middle = { x: (Math.min(...xs) + Math.max(...xs)) / 2, y: (Math.min(...ys) + Math.max(...ys)) / 2 };
-    const places: PaperPoint[] = [];
-    for (let x = Math.min(...xs) + halfWidth; x <= Math.max(...xs) - halfWidth; x += 3) {
-      for (let y = Math.min(...ys) + halfHeight; y <= Math.max(...ys) - halfHeight; y += 3) places.push({ x, y });
-    }
-    places.sort((p, q) => Math.hypot(p.x - middle.x, p.y - middle.y) - Math.hypot(q.x - middle.x, q.y - middle.y));
-    const place = places.find((at) => {
-      const candidate = boxAround(at.x, at.y, halfWidth, halfHeight);
-      return (
-        boxWithin(candidate, frame) &&
-        corners(candidate).every((corner) => insideRings([outline], corner)) &&
-        taken.boxIsFree(grown(candidate, 0.4))
-      );
-    });
-    if (!place) return [];
-    const candidate = boxAround(place.x, place.y, halfWidth, halfHeight);
-    taken.addBox(candidate);
-    return [
-      box(candidate.minX, candidate.minY, 2 * halfWidth, 2 * halfHeight, "label-box"),
-      text(place.x, candidate.maxY - 1, floor.name, HEADING_MM, "middle", 700),
-    ];
-  });
+  return { marks, shapes: here.map(({ shapes }) => shapes) };
 }

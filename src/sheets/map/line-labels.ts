@@ -8,7 +8,8 @@ import { CAP_HEIGHT, textWidthMm } from "../type/text-metrics.ts";
 import { KNEELING_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
 import type { Projection } from "./map-scale.ts";
-import { type Box, boxAround, boxWithin, grown, type Occupancy } from "./occupancy.ts";
+import { type Box, boxAround, boxWithin, clipToBox, grown, type Occupancy } from "./occupancy.ts";
+import { PIN_RADIUS_MM } from "./pin-labels.ts";
 
 const PADDING_MM = 0.6;
 const LINE_MM = Math.round(KNEELING_MM * 1.26 * 100) / 100;
@@ -176,11 +177,16 @@ function endCandidates(
   for (let along = WALL_CLEAR_MM + w / 2; along <= farthest; along += SLIDE_MM) {
     for (const side of sides) add(along, side * (h / 2 + 0.3), false);
     add(along, 0, false);
+    // A long label passes a pin at its side.
+    for (const side of sides) add(along, side * (h / 2 + PIN_RADIUS_MM + 0.6), false);
   }
   return made;
 }
 
-/** Names the walls from which the lines on this map are measured, with a 0 at each. */
+/**
+ * Names the walls from which the lines on this map are measured, with a 0 at each.
+ * @returns the marks, and the walls that lie off the map or have no room for their name: the panel names those.
+ */
 export function placeZeroWalls(
   lines: readonly LineOnPaper[],
   plan: Plan,
@@ -188,9 +194,9 @@ export function placeZeroWalls(
   words: Words,
   taken: Occupancy,
   frame: Box,
-): { readonly marks: Mark[]; readonly without: string[] } {
+): { readonly marks: Mark[]; readonly beyond: string[] } {
   const marks: Mark[] = [];
-  const without: string[] = [];
+  const beyond: string[] = [];
   const seen = new Set<string>();
   for (const { roomIndex, wallIndex } of lines) {
     const key = `${roomIndex} ${wallIndex}`;
@@ -200,17 +206,22 @@ export function placeZeroWalls(
     if (!wall) continue;
     const name = `0  ${words.wall(wall.side, wall.ordinal, wall.onlyOne)}`;
     const block = textBlock([[{ text: name, weight: 700 }]]);
+    const [a, b] = [projection.toPaper(wall.from), projection.toPaper(wall.to)];
+    if (!clipToBox(a, b, grown(frame, 1))) {
+      beyond.push(`${plan.floors[roomIndex]!.name}: ${name}`);
+      continue;
+    }
     const place = alongWall(wall.from, wall.to, block, projection).find(
       ({ box: candidate }) => boxWithin(candidate, frame) && taken.boxIsFree(grown(candidate, 0.3)),
     );
     if (!place) {
-      without.push(name);
+      beyond.push(`${plan.floors[roomIndex]!.name}: ${name}`);
       continue;
     }
     taken.addBox(place.box);
     marks.push(...blockMarks(block, place.box, place.uphill));
   }
-  return { marks, without };
+  return { marks, beyond };
 }
 
 /** Places along a wall, inside the room first, from its middle outward. */

@@ -8,10 +8,12 @@ import { LARGE_PAPER, pageFrame, SMALL_PAPER } from "../page/paper.ts";
 import { textWidthMm } from "../type/text-metrics.ts";
 import { KNEELING_MM } from "../type/type-sizes.ts";
 import { drawFloorMap, type MapSubject, type PlacedMap, placeMap } from "./floor-map.ts";
+import { detailPages, detailsFor, detailTitle } from "./map-details.ts";
 import {
   COLUMN_GAP_MM,
   columnsNeeded,
   heightForColumns,
+  noteItem,
   PANEL_COLUMN_MM,
   type PanelItem,
   type PanelSubject,
@@ -21,7 +23,7 @@ import { type MapScale, type Projection, projectionOf, scalesFor, windowSize } f
 import { floorWindow, type Tile, tileFloor } from "./map-tiles.ts";
 
 /** Paper round the walls for what is printed outside them. */
-const MARGIN_ON_PAPER_MM = 9;
+const MARGIN_ON_PAPER_MM = 8;
 /** Two neighbouring pins of the grid at least so far apart on paper: then a square inch has at most two labels. */
 export const LEAST_PIN_SPACING_MM = MM_PER_INCH;
 
@@ -36,6 +38,9 @@ export interface MapOrder {
   readonly description: (items: string, scale: string) => string;
   readonly panel: (subject: PanelSubject) => readonly PanelItem[];
 }
+
+/** Lines of the panel kept for notes that a map turns out to need: walls off the map, details. */
+const RESERVED_NOTES = 2;
 
 interface Sheetful {
   readonly paper: PaperSize;
@@ -65,7 +70,10 @@ function usualSpacing({ items }: MapSubject): number {
 
 /** The ways to divide a page between map and panel: panel at the right of a wide page, below on a tall one. */
 function sheetfuls(order: MapOrder, paper: PaperSize, tiled: boolean): Sheetful[] {
-  const items = order.panel(panelSubject(order.subject, tiled));
+  const items = [
+    ...order.panel(panelSubject(order.subject, tiled)),
+    ...Array.from({ length: RESERVED_NOTES }, () => noteItem(order.subject.job.id)),
+  ];
   return (["landscape", "portrait"] as const).map((orientation) => {
     const frame = pageFrame(paper, orientation);
     if (orientation === "landscape") {
@@ -151,7 +159,7 @@ function attempts(order: MapOrder): Attempt[] {
         (sheetful.map.height - clear) * mPerMm,
         9 * mPerMm,
       );
-      return { sheetful, scale, tiles };
+      return { sheetful, scale, tiles: grownOutward(tiles, sheetful, scale) };
     }),
   );
   // Of one scale the orientation with fewer sheets.
@@ -160,6 +168,41 @@ function attempts(order: MapOrder): Attempt[] {
 }
 
 const MATCH_NAME_MM = 7;
+
+/** Lets every tile use what is left of its paper beyond the edges where no other tile joins. */
+function grownOutward(tiles: readonly Tile[], { map }: Sheetful, scale: MapScale): Tile[] {
+  const mPerMm = scale.ratio / 1000;
+  const columns = tiles.map(({ column }) => column);
+  const rows = tiles.map(({ row }) => row);
+  const share = (room: number, low: boolean, high: boolean): readonly [number, number] => {
+    const each = room / Math.max(1, Number(low) + Number(high));
+    return [low ? each : 0, high ? each : 0];
+  };
+  return tiles.map((tile) => {
+    const size = windowSize(tile.window);
+    const clear = 2 * MATCH_NAME_MM;
+    const [west, east] = share(
+      (map.width - clear) * mPerMm - size.width,
+      tile.column === Math.min(...columns),
+      tile.column === Math.max(...columns),
+    );
+    const [north, south] = share(
+      (map.height - clear) * mPerMm - size.height,
+      tile.row === Math.min(...rows),
+      tile.row === Math.max(...rows),
+    );
+    const { window } = tile;
+    return {
+      ...tile,
+      window: {
+        minX: window.minX - west,
+        maxX: window.maxX + east,
+        minY: window.minY - south,
+        maxY: window.maxY + north,
+      },
+    };
+  });
+}
 
 interface LaidOut {
   readonly attempt: Attempt;
@@ -177,12 +220,20 @@ function lay(subject: MapSubject, attempt: Attempt): LaidOut {
   return { attempt, maps };
 }
 
-const withoutPlace = ({ maps }: LaidOut): number =>
-  maps.reduce((sum, { placed }) => sum + placed.itemsWithout.length * 10 + placed.linesWithout.length, 0);
+const sumOver = ({ maps }: LaidOut, of: (placed: PlacedMap) => number): number =>
+  maps.reduce((sum, { placed }) => sum + of(placed), 0);
 
-/** Every pin labelled, and hardly a line without its distance: those are in the table of lines all the same. */
-const isComplete = ({ maps }: LaidOut): boolean =>
-  maps.every(({ placed }) => placed.itemsWithout.length === 0 && placed.linesWithout.length <= placed.lines.length / 2);
+const withoutPlace = (laid: LaidOut): number =>
+  sumOver(laid, (placed) => placed.itemsWithout.length * 10 + placed.linesWithout.length);
+
+/** So many items may go to details. */
+const SHARE_IN_DETAILS = 0.06;
+
+/** Items labelled but for a few crowded ones, and most ends of lines measured: all lines are in the table of lines besides. */
+const isComplete = (laid: LaidOut): boolean =>
+  sumOver(laid, (placed) => placed.itemsWithout.length) <=
+    SHARE_IN_DETAILS * sumOver(laid, (placed) => placed.items.length) &&
+  sumOver(laid, (placed) => placed.linesWithout.length) <= sumOver(laid, (placed) => placed.lines.length) / 2;
 
 /** So many layouts are drawn before the best of them is taken. */
 const MOST_ATTEMPTS = 6;
@@ -201,18 +252,26 @@ export function mapPages(order: MapOrder): PageContent[] {
   const { attempt } = best;
   const { paper, orientation, panel } = attempt.sheetful;
   const frame = pageFrame(paper, orientation);
-  return best.maps.map(({ tile, placed }): PageContent => {
+  const without = best.maps.flatMap(({ placed }) => placed.itemsWithout);
+  const details = detailsFor(subject.items.filter(({ id }) => without.includes(id)));
+  const pages = best.maps.map(({ tile, placed }): PageContent => {
     const map = drawFloorMap(subject, placed);
-    const items = order.panel({
-      job,
-      plan,
-      words,
-      scale: attempt.scale,
-      contourStep: map.contourStep,
-      whole: floorWindow(plan, 0.5),
-      tiles: attempt.tiles,
-      here: tile,
-    });
+    const items = [
+      ...order.panel({
+        job,
+        plan,
+        words,
+        scale: attempt.scale,
+        contourStep: map.contourStep,
+        whole: floorWindow(plan, 0.5),
+        tiles: attempt.tiles,
+        here: tile,
+      }),
+      ...placed.zeroBeyond.slice(0, RESERVED_NOTES).map((wall) => noteItem(wall)),
+      ...details
+        .filter((detail) => detail.items.some(({ id }) => placed.itemsWithout.includes(id)))
+        .map((detail) => noteItem(detailTitle(subject, detail))),
+    ];
     const drawing: Drawing = {
       id: tile.name === "" ? order.id : `${order.id}-${tile.name}`,
       widthMm: frame.widthMm,
@@ -227,6 +286,7 @@ export function mapPages(order: MapOrder): PageContent[] {
     };
     return { paper, orientation, blocks: [drawingBlock(drawing)] };
   });
+  return [...pages, ...detailPages(order.id, subject, details, order.title)];
 }
 
 /** The edges at which the map goes on, each with the name of the tile beyond it. */

@@ -149,35 +149,25 @@ function checkLengthItem(job: Job, words: Words): PanelItem {
   };
 }
 
+/** The north arrow, 12 mm wide and 17 mm high. */
+export function northMarks(words: Words, x: number, y: number): Mark[] {
+  const [tip, notch] = [
+    { x: x + 6, y: y + 5.6 },
+    { x: x + 6, y: y + 12.6 },
+  ];
+  const half = (dx: number): string => pathThrough([tip, { x: x + 6 + dx, y: y + 15 }, notch], true);
+  return [
+    { kind: "path", d: half(3.5), style: "solid" },
+    { kind: "path", d: half(-3.5), style: "frame" },
+    text(x + 6, y + 4.4, words.north, DEPTH_MM, "middle", 700),
+  ];
+}
+
 function northItem(words: Words, scaleText: string): PanelItem {
   return {
-    heightMm: 17,
+    heightMm: 16.5,
     marksAt: (x, y) => [
-      {
-        kind: "path",
-        d: pathThrough(
-          [
-            { x: x + 6, y: y + 5.6 },
-            { x: x + 9.5, y: y + 15 },
-            { x: x + 6, y: y + 12.6 },
-          ],
-          true,
-        ),
-        style: "solid",
-      },
-      {
-        kind: "path",
-        d: pathThrough(
-          [
-            { x: x + 6, y: y + 5.6 },
-            { x: x + 2.5, y: y + 15 },
-            { x: x + 6, y: y + 12.6 },
-          ],
-          true,
-        ),
-        style: "frame",
-      },
-      text(x + 6, y + 4.4, words.north, DEPTH_MM, "middle", 700),
+      ...northMarks(words, x, y),
       text(x + SAMPLE_MM + 2.5, y + 6.5, words.map.scale, KNEELING_MM),
       text(x + SAMPLE_MM + 2.5, y + 13, scaleText, KNEELING_MM, "start", 700),
     ],

@@ -12,13 +12,13 @@ export interface MapScale {
 
 const ratioText = (ratio: number): string => `1:${decimal(ratio, 0)}`;
 
-/** ISO 5455 series, and 1:25 (common practice on building drawings). */
-const METRIC: readonly MapScale[] = [5, 10, 20, 25, 50, 100, 200, 500, 1000].map((ratio) => ({
+/** ISO 5455 series, with 1:25 and 1:75 between (common practice on building drawings). */
+const METRIC: readonly MapScale[] = [5, 10, 20, 25, 50, 75, 100, 200, 500, 1000].map((ratio) => ({
   ratio,
   text: ratioText(ratio),
 }));
 
-/** An architect's scale: inches to the foot (common practice). */
+/** Inches to the foot as on an architect's scale, feet to the inch as on an engineer's (common practice), and 1:50. */
 const ARCHITECTS: readonly MapScale[] = (
   [
     [4, "3 in = 1 ft"],
@@ -28,14 +28,17 @@ const ARCHITECTS: readonly MapScale[] = (
     [24, "1/2 in = 1 ft"],
     [32, "3/8 in = 1 ft"],
     [48, "1/4 in = 1 ft"],
+    [50, ""],
+    [60, "1 in = 5 ft"],
     [64, "3/16 in = 1 ft"],
     [96, "1/8 in = 1 ft"],
-    [128, "3/32 in = 1 ft"],
+    [120, "1 in = 10 ft"],
     [192, "1/16 in = 1 ft"],
+    [240, "1 in = 20 ft"],
     [480, "1 in = 40 ft"],
     [1200, "1 in = 100 ft"],
   ] as const
-).map(([ratio, inches]) => ({ ratio, text: `${ratioText(ratio)}, ${inches}` }));
+).map(([ratio, inches]) => ({ ratio, text: inches === "" ? ratioText(ratio) : `${ratioText(ratio)}, ${inches}` }));
 
 /** The scales that a job uses, largest drawing first. */
 export const scalesFor = (plan: PlanUnit): readonly MapScale[] => (plan === "m" ? METRIC : ARCHITECTS);

@@ -9,6 +9,7 @@ export interface Box {
 }
 
 interface Segment {
+  readonly kind: "wall" | "leader";
   readonly a: PaperPoint;
   readonly b: PaperPoint;
 }
@@ -75,11 +76,12 @@ export const segmentsCross = (a: PaperPoint, b: PaperPoint, c: PaperPoint, d: Pa
 
 export interface Occupancy {
   addBox(box: Box): void;
-  addSegment(a: PaperPoint, b: PaperPoint): void;
+  /** A wall may be crossed by a leader, though not by a label. */
+  addSegment(a: PaperPoint, b: PaperPoint, kind: "wall" | "leader"): void;
   /** True where nothing taken lies in the box. */
   boxIsFree(box: Box): boolean;
-  /** True where a line from a to b crosses no taken segment and no taken box but those that hold a. */
-  lineIsFree(a: PaperPoint, b: PaperPoint): boolean;
+  /** True where a line from a to b crosses no taken box but those that hold a, and no leader; walls only where it may. */
+  lineIsFree(a: PaperPoint, b: PaperPoint, mayCrossWalls: boolean): boolean;
   boxesIn(box: Box): Box[];
 }
 
@@ -128,18 +130,21 @@ export function newOccupancy(): Occupancy {
       put(boxCells, box, boxes.length);
       boxes.push(box);
     },
-    addSegment(a, b) {
+    addSegment(a, b, kind) {
       put(segmentCells, boundsOfLine(a, b), segments.length);
-      segments.push({ a, b });
+      segments.push({ a, b, kind });
     },
     boxIsFree: (box) =>
       !anyNear(boxCells, box, (other) => boxesOverlap(box, boxes[other]!)) &&
       !anyNear(segmentCells, box, (k) => clipToBox(segments[k]!.a, segments[k]!.b, box) !== undefined),
-    lineIsFree(a, b) {
+    lineIsFree(a, b, mayCrossWalls) {
       const bounds = boundsOfLine(a, b);
       return (
         !anyNear(boxCells, bounds, (k) => !holds(boxes[k]!, a) && clipToBox(a, b, boxes[k]!) !== undefined) &&
-        !anyNear(segmentCells, bounds, (k) => segmentsCross(a, b, segments[k]!.a, segments[k]!.b))
+        !anyNear(segmentCells, bounds, (k) => {
+          const other = segments[k]!;
+          return !(mayCrossWalls && other.kind === "wall") && segmentsCross(a, b, other.a, other.b);
+        })
       );
     },
     boxesIn(box) {

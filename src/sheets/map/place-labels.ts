@@ -22,6 +22,8 @@ export interface LabelWish {
   readonly clear: number;
   /** Whether a box lies where the label belongs, such as inside its own room. */
   readonly belongs: (box: Box) => boolean;
+  /** Whether a box lies off every floor: a leader may cross the wall to it. */
+  readonly isOutside: (box: Box) => boolean;
 }
 
 export interface PlacedLabel {
@@ -100,6 +102,8 @@ interface Standing {
 
 /** How often a label without a place may move another one, all in all, before it is given up. */
 const MOST_MOVES = 12;
+/** How often all is begun anew, with those that found no room first (Joslin and Clements 1999, "Squeaky wheel" optimization). */
+const MOST_ROUNDS = 6;
 
 /**
  * Places the labels, those with the most neighbours first. One that finds no room may take the room of
@@ -119,13 +123,37 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
         ({ box, leader }) =>
           boxWithin(box, frame) &&
           taken.boxIsFree(grown(box, BREATHING_MM)) &&
-          (leader === undefined || taken.lineIsFree(leader[0], leader[1])),
+          (leader === undefined ||
+            taken.lineIsFree(leader[0], leader[1], false) ||
+            (taken.lineIsFree(leader[0], leader[1], true) && wish.isOutside(box))),
       )
       .map((candidate) => ({
         ...candidate,
         cost: candidate.cost + (wish.belongs(candidate.box) ? 0 : NOT_HOME),
       })),
   );
+  let best: ReadonlyMap<number, Standing> = new Map();
+  let inOrder: readonly number[] = order;
+  for (let round = 0; round < MOST_ROUNDS; round++) {
+    const standing = settle(inOrder, possible);
+    if (standing.size > best.size) best = standing;
+    if (standing.size === wishes.length) break;
+    // Whoever found no room goes first in the next round.
+    const lost = inOrder.filter((index) => !standing.has(index));
+    inOrder = [...lost, ...inOrder.filter((index) => standing.has(index))];
+  }
+  return wishes.map((_, index) => {
+    const there = best.get(index);
+    if (!there) return undefined;
+    const { box, leader } = there.candidate;
+    taken.addBox(box);
+    if (leader) taken.addSegment(leader[0], leader[1], "leader");
+    return leader ? { box, leader } : { box };
+  });
+}
+
+/** One round: places in the given order, then lets those without a place push others aside. */
+function settle(order: readonly number[], possible: readonly (readonly Candidate[])[]): Map<number, Standing> {
   const standing = new Map<number, Standing>();
 
   const conflicts = (candidate: Candidate, self: number): number[] => {
@@ -202,12 +230,5 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
   }
   // What was given up may fit by now.
   for (const index of order) if (!standing.has(index)) standFree(index);
-  return wishes.map((_, index) => {
-    const there = standing.get(index);
-    if (!there) return undefined;
-    const { box, leader } = there.candidate;
-    taken.addBox(box);
-    if (leader) taken.addSegment(leader[0], leader[1]);
-    return leader ? { box, leader } : { box };
-  });
+  return standing;
 }

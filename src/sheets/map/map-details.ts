@@ -1,0 +1,118 @@
+/** Places where pins crowd, drawn again at a larger scale: insets of a map, several on a page. */
+import { count } from "../../format.ts";
+import { box, type Drawing, type Layer, type Mark, shifted, text } from "../drawing.ts";
+import type { PageContent } from "../model.ts";
+import { drawingBlock } from "../page/make-blocks.ts";
+import { pageFrame, SMALL_PAPER } from "../page/paper.ts";
+import { DEPTH_MM, KNEELING_MM } from "../type/type-sizes.ts";
+import { drawFloorMap, type MapSubject, placeMap } from "./floor-map.ts";
+import { northMarks } from "./map-panel.ts";
+import { type MapScale, projectionOf, scalesFor, type Window } from "./map-scale.ts";
+import type { MapItem } from "./pin-labels.ts";
+
+export interface Detail {
+  /** `1`, `2` … */
+  readonly name: string;
+  readonly items: readonly MapItem[];
+}
+
+/** Items without a label nearer to each other than this share a detail. */
+const TOGETHER_M = 2.5;
+/** Floor shown round the outermost of them. */
+const AROUND_M = 0.8;
+const COLUMNS = 2;
+const ROWS = 3;
+const CELL_GAP_MM = 4;
+const TITLE_MM = 8;
+const PAGE_HEAD_MM = 18;
+
+/** Groups what found no label by nearness: an item joins the first group that has one near it. */
+export function detailsFor(without: readonly MapItem[]): Detail[] {
+  const groups: MapItem[][] = [];
+  for (const item of without) {
+    const near = groups.find((group) =>
+      group.some((other) => Math.hypot(other.at.x - item.at.x, other.at.y - item.at.y) < TOGETHER_M),
+    );
+    if (near) near.push(item);
+    else groups.push([item]);
+  }
+  return groups.map((items, index) => ({ name: count(index + 1), items }));
+}
+
+export function detailPages(id: string, subject: MapSubject, details: readonly Detail[], title: string): PageContent[] {
+  const paper = SMALL_PAPER[subject.job.paper];
+  const frame = pageFrame(paper, "portrait");
+  const cell = {
+    width: (frame.widthMm - (COLUMNS - 1) * CELL_GAP_MM) / COLUMNS,
+    height: (frame.heightMm - PAGE_HEAD_MM - ROWS * CELL_GAP_MM) / ROWS,
+  };
+  const pages: PageContent[] = [];
+  for (let first = 0; first < details.length; first += COLUMNS * ROWS) {
+    const here = details.slice(first, first + COLUMNS * ROWS);
+    const layers: Layer[] = [{ name: "north", marks: northMarks(subject.words, 0, 0) }];
+    here.forEach((detail, index) => {
+      const x = (index % COLUMNS) * (cell.width + CELL_GAP_MM);
+      const y = PAGE_HEAD_MM + Math.floor(index / COLUMNS) * (cell.height + CELL_GAP_MM);
+      layers.push({ name: `detail ${detail.name}`, marks: detailMarks(subject, detail, x, y, cell) });
+    });
+    const number = pages.length + 1;
+    const drawing: Drawing = {
+      id: `${id}-details-${number}`,
+      widthMm: frame.widthMm,
+      heightMm: frame.heightMm,
+      title,
+      description: here.map((detail) => detailTitle(subject, detail)).join("; "),
+      layers,
+    };
+    pages.push({ paper, orientation: "portrait", blocks: [drawingBlock(drawing)] });
+  }
+  return pages;
+}
+
+export const detailTitle = ({ words }: MapSubject, { name, items }: Detail): string =>
+  `${words.map.detail(name)}: ${words.listOf(items.map(({ id }) => id))}`;
+
+function detailMarks(
+  subject: MapSubject,
+  detail: Detail,
+  x: number,
+  y: number,
+  cell: { readonly width: number; readonly height: number },
+): Mark[] {
+  const map = { width: cell.width, height: cell.height - TITLE_MM };
+  const xs = detail.items.map(({ at }) => at.x);
+  const ys = detail.items.map(({ at }) => at.y);
+  const centre = { x: (Math.min(...xs) + Math.max(...xs)) / 2, y: (Math.min(...ys) + Math.max(...ys)) / 2 };
+  const windowAt = ({ ratio }: MapScale): Window => {
+    const halfWidth = (map.width * ratio) / 2000;
+    const halfHeight = (map.height * ratio) / 2000;
+    return {
+      minX: centre.x - halfWidth,
+      maxX: centre.x + halfWidth,
+      minY: centre.y - halfHeight,
+      maxY: centre.y + halfHeight,
+    };
+  };
+  const holds = (window: Window): boolean =>
+    Math.min(...xs) - AROUND_M >= window.minX &&
+    Math.max(...xs) + AROUND_M <= window.maxX &&
+    Math.min(...ys) - AROUND_M / 2 >= window.minY &&
+    Math.max(...ys) + AROUND_M / 2 <= window.maxY;
+  const scales = scalesFor(subject.job.units.plan);
+  const fitting = scales.filter((scale) => holds(windowAt(scale)));
+  const candidates = fitting.length > 0 ? [...fitting].reverse() : scales.slice(-1);
+  const tries = candidates.map((scale) => ({
+    scale,
+    placed: placeMap(subject, projectionOf(scale, windowAt(scale), 0, 0)),
+  }));
+  const best =
+    tries.find(({ placed }) => placed.itemsWithout.length === 0) ??
+    tries.reduce((least, one) => (one.placed.itemsWithout.length < least.placed.itemsWithout.length ? one : least));
+  const { layers } = drawFloorMap(subject, best.placed);
+  return [
+    text(x, y + TITLE_MM - 2.4, detailTitle(subject, detail), DEPTH_MM, "start", 700),
+    text(x + cell.width, y + TITLE_MM - 2.4, best.scale.text.split(",")[0] ?? "", KNEELING_MM, "end"),
+    ...layers.flatMap(({ marks }) => marks).map((mark) => shifted(mark, x, y + TITLE_MM)),
+    box(x, y + TITLE_MM, map.width, map.height, "frame"),
+  ];
+}
