@@ -163,55 +163,65 @@ export function solveNetwork(network: Network): NetworkSolution {
     if (driftColumn[s]! >= 0) driftMm[s] = unknowns[driftColumn[s]!]!;
   }
 
-  // Levels, and Q·b of each point for the cofactors below.
+  // Readings of each point: readingsOf[start[p]] to readingsOf[start[p + 1] − 1].
+  const start = new Int32Array(pointCount + 1);
+  for (let i = 0; i < readingCount; i++) start[pointOf[i]! + 1] = start[pointOf[i]! + 1]! + 1;
+  for (let p = 0; p < pointCount; p++) start[p + 1] = start[p + 1]! + start[p]!;
+  const readingsOf = new Int32Array(readingCount);
+  const filled = start.slice();
+  for (let i = 0; i < readingCount; i++) {
+    const p = pointOf[i]!;
+    readingsOf[filled[p]!] = i;
+    filled[p] = filled[p]! + 1;
+  }
+
   const levelMm = new Float64Array(pointCount);
   const ownVarianceMm2 = new Float64Array(pointCount);
   const levelVarianceMm2 = new Float64Array(pointCount);
-  const along = new Float64Array(pointCount * columns);
-  for (let p = 0; p < pointCount; p++) {
-    let level = mean[p]!;
-    if (weight[p]! > 0) {
-      ownVarianceMm2[p] = 1 / weight[p]!;
-      touchedColumns(loading, p, columns, touched);
-      let common = 0;
-      for (const row of touched) {
-        level += loading[p * columns + row]! * unknowns[row]!;
-        let sum = 0;
-        for (const column of touched) sum += cofactor[row * columns + column]! * loading[p * columns + column]!;
-        along[p * columns + row] = sum;
-        common += sum * loading[p * columns + row]!;
-      }
-      levelVarianceMm2[p] = ownVarianceMm2[p]! + common;
-    } else if (given[p]!.kind !== "held") levelVarianceMm2[p] = NaN;
-    levelMm[p] = level;
-  }
-
   const residualMm = new Float64Array(readingCount);
   const redundancy = new Float64Array(readingCount);
+  /** Q·b of the point at hand, for the columns that it touches. */
+  const along = new Float64Array(columns);
   let sumOfSquares = 0;
   let freedom = -columns;
   for (let p = 0; p < pointCount; p++) {
     const known = given[p]!;
-    if (known.kind === "weighted") sumOfSquares += ((levelMm[p]! - known.levelMm) / known.sdMm) ** 2;
-    // A weighted bench mark is one observation of one unknown: it adds to both.
-    if (known.kind === "free" && weight[p]! > 0) freedom--;
-  }
-  for (let i = 0; i < readingCount; i++) {
-    const p = pointOf[i]!;
-    const s = setUpOf[i]!;
-    const z = zeroColumn[s]!;
-    const d = driftColumn[s]!;
-    const tau = clock[i]!;
-    residualMm[i] = levelMm[p]! - zeroMm[s]! + driftMm[s]! * tau - readMm[i]!;
-    if (used[i] === 0) continue;
-    freedom++;
-    sumOfSquares += (residualMm[i]! / sdMm[i]!) ** 2;
-    // Cofactor of the adjusted reading: own + (b − a)ᵀ·Q·(b − a).
-    let adjusted = levelVarianceMm2[p]!;
-    if (z >= 0) adjusted += cofactor[z * columns + z]! - 2 * along[p * columns + z]!;
-    if (d >= 0) adjusted += tau * tau * cofactor[d * columns + d]! + 2 * tau * along[p * columns + d]!;
-    if (z >= 0 && d >= 0) adjusted -= 2 * tau * cofactor[z * columns + d]!;
-    redundancy[i] = Math.min(1, Math.max(0, 1 - adjusted / sdMm[i]! ** 2));
+    let level = mean[p]!;
+    let variance = known.kind === "held" ? 0 : NaN;
+    if (weight[p]! > 0) {
+      ownVarianceMm2[p] = 1 / weight[p]!;
+      variance = ownVarianceMm2[p]!;
+      touchedColumns(loading, p, columns, touched);
+      for (const row of touched) {
+        level += loading[p * columns + row]! * unknowns[row]!;
+        let sum = 0;
+        for (const column of touched) sum += cofactor[row * columns + column]! * loading[p * columns + column]!;
+        along[row] = sum;
+        variance += sum * loading[p * columns + row]!;
+      }
+      // A weighted bench mark is one observation of one unknown: it adds to both, and nothing to their difference.
+      if (known.kind === "free") freedom--;
+      else if (known.kind === "weighted") sumOfSquares += ((level - known.levelMm) / known.sdMm) ** 2;
+    } else along.fill(0);
+    levelMm[p] = level;
+    levelVarianceMm2[p] = variance;
+    for (let k = start[p]!; k < start[p + 1]!; k++) {
+      const i = readingsOf[k]!;
+      const s = setUpOf[i]!;
+      const z = zeroColumn[s]!;
+      const d = driftColumn[s]!;
+      const tau = clock[i]!;
+      residualMm[i] = level - zeroMm[s]! + driftMm[s]! * tau - readMm[i]!;
+      if (used[i] === 0) continue;
+      freedom++;
+      sumOfSquares += (residualMm[i]! / sdMm[i]!) ** 2;
+      // Cofactor of the adjusted reading: own + (b − a)ᵀ·Q·(b − a).
+      let adjusted = variance;
+      if (z >= 0) adjusted += cofactor[z * columns + z]! - 2 * along[z]!;
+      if (d >= 0) adjusted += tau * tau * cofactor[d * columns + d]! + 2 * tau * along[d]!;
+      if (z >= 0 && d >= 0) adjusted -= 2 * tau * cofactor[z * columns + d]!;
+      redundancy[i] = Math.min(1, Math.max(0, 1 - adjusted / sdMm[i]! ** 2));
+    }
   }
 
   return {
@@ -233,26 +243,30 @@ export function solveNetwork(network: Network): NetworkSolution {
 }
 
 /**
- * Correlation of the residuals of two used readings, −1 to 1; near ±1 the network cannot tell which of
- * the two is off. Both must have redundancy.
+ * Correlation of the residual of used reading i with that of any other used one, −1 to 1; near ±1 the network
+ * cannot tell which of the two is off. Both must have redundancy.
  */
-export function residualCorrelation(network: Network, solution: NetworkSolution, i: number, j: number): number {
+export function residualCorrelations(network: Network, solution: NetworkSolution, i: number): (j: number) => number {
   const { pointOf, setUpOf, clock, sdMm } = network;
   const { columns, zeroColumn, driftColumn, loading, cofactor, redundancy } = solution;
-  const factors = (reading: number, column: number): number => {
+  // Σ factor·(b − a) over the columns of one reading, without making the row b − a.
+  const along = (reading: number, factors: Float64Array): number => {
     const s = setUpOf[reading]!;
-    const own = column === zeroColumn[s] ? 1 : column === driftColumn[s] ? -clock[reading]! : 0;
-    return loading[pointOf[reading]! * columns + column]! - own;
+    const from = pointOf[reading]! * columns;
+    let sum = 0;
+    for (let c = 0; c < columns; c++) sum += factors[c]! * loading[from + c]!;
+    if (zeroColumn[s]! >= 0) sum -= factors[zeroColumn[s]!]!;
+    if (driftColumn[s]! >= 0) sum += clock[reading]! * factors[driftColumn[s]!]!;
+    return sum;
   };
-  let adjusted = pointOf[i] === pointOf[j] ? solution.ownVarianceMm2[pointOf[i]!]! : 0;
-  for (let row = 0; row < columns; row++) {
-    const factor = factors(i, row);
-    if (factor === 0) continue;
-    for (let column = 0; column < columns; column++)
-      adjusted += factor * cofactor[row * columns + column]! * factors(j, column);
-  }
-  const own = i === j ? sdMm[i]! ** 2 : 0;
-  return (own - adjusted) / (sdMm[i]! * sdMm[j]! * Math.sqrt(redundancy[i]! * redundancy[j]!));
+  // Q·(b − a) of reading i.
+  const ofThis = new Float64Array(columns);
+  for (let row = 0; row < columns; row++) ofThis[row] = along(i, cofactor.subarray(row * columns, (row + 1) * columns));
+  return (j) => {
+    const shared = pointOf[i] === pointOf[j] ? solution.ownVarianceMm2[pointOf[i]!]! : 0;
+    const own = i === j ? sdMm[i]! ** 2 : 0;
+    return (own - shared - along(j, ofThis)) / (sdMm[i]! * sdMm[j]! * Math.sqrt(redundancy[i]! * redundancy[j]!));
+  };
 }
 
 function touchedColumns(loading: Float64Array, p: number, columns: number, into: number[]): void {

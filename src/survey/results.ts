@@ -69,9 +69,10 @@ export function benchMarkResults(
 ): BenchMarkResult[] {
   return places.flatMap(({ benchMark }, p) => {
     const known = network.given[p]!;
+    if (!benchMark || known.kind === "free") return [];
     let timesRead = 0;
     for (let i = 0; i < network.used.length; i++) if (network.pointOf[i] === p && network.used[i] === 1) timesRead++;
-    if (!benchMark || known.kind === "free" || timesRead === 0) return [];
+    if (timesRead === 0) return [];
     const variance = solution.levelVarianceMm2[p]!;
     const result: BenchMarkResult = {
       benchMarkId: benchMark.id,

@@ -5,7 +5,7 @@
  */
 import type { AdjustmentRules } from "../job/model.ts";
 import { normalQuantile, studentQuantile } from "../numeric/distributions.ts";
-import { type Network, type NetworkSolution, residualCorrelation, solveNetwork } from "./network.ts";
+import { type Network, type NetworkSolution, residualCorrelations, solveNetwork } from "./network.ts";
 
 /**
  * Below this redundancy a reading counts as unchecked: a slip would have to be more than 40 of its
@@ -112,9 +112,10 @@ export function snoop(network: Network, solution: NetworkSolution, rules: Adjust
     if (worst < 0) return { suspects, cleaned, cleanedSolution: current, cutShort: false };
     if (round === MOST_ROUNDS) return { suspects, cleaned, cleanedSolution: current, cutShort: true };
     const group = [worst];
+    const correlation = residualCorrelations(cleaned, current, worst);
     for (let j = 0; j < used.length; j++) {
       if (j === worst || used[j] === 0 || current.redundancy[j]! < LEAST_REDUNDANCY) continue;
-      if (Math.abs(residualCorrelation(cleaned, current, worst, j)) >= TOLD_APART_BELOW) group.push(j);
+      if (Math.abs(correlation(j)) >= TOLD_APART_BELOW) group.push(j);
     }
     suspects.push({ group, statistic, critical });
     used[worst] = 0;
