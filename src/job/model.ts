@@ -133,6 +133,11 @@ export interface Door {
   readonly doorway?: Ring;
   /** Level of the finished floor on the other side, from the job's zero. */
   readonly neighbourFinish?: Millimetres;
+  /**
+   * The set-up from whose zero `neighbourFinish` was read: what the adjustment puts on that set-up's readings goes onto it
+   * too. Absent where it stands in the job's zero already.
+   */
+  readonly neighbourSetUpId?: string;
   /** True where the door is the way in and out for the crew. */
   readonly entrance: boolean;
 }
@@ -304,6 +309,14 @@ export type TargetSpec =
 export type OneTopSpec =
   | { readonly kind: "level"; readonly top: Millimetres; readonly zeroIsTop: boolean }
   | { readonly kind: "bench-mark"; readonly benchMarkId: string; readonly above: Millimetres }
+  /** A plane at this height at a place, from where it falls so much towards another place, such as a drain channel. */
+  | {
+      readonly kind: "sloped";
+      readonly at: Point;
+      readonly top: Millimetres;
+      readonly fall: MillimetresPerMetre;
+      readonly towards: Point;
+    }
   | ({ readonly kind: "door"; readonly doorId: string } & Coverings)
   | SoughtTop;
 

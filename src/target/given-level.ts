@@ -4,11 +4,12 @@ import type { Coverings, Door, Job, OneTopSpec, SoughtTop } from "../job/model.t
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Millimetres } from "../units.ts";
+import { finishBeyond, type LevelsWithReport } from "./finish-beyond.ts";
 import { mm, oneOf, problemAt } from "./in-words.ts";
 import type { TargetStep } from "./model.ts";
 import { slabAtDoor } from "./slab-at-door.ts";
 
-export type GivenLevel = Exclude<OneTopSpec, SoughtTop>;
+export type GivenLevel = Exclude<OneTopSpec, SoughtTop | { readonly kind: "sloped" }>;
 
 export type Steps =
   | { readonly kind: "steps"; readonly steps: readonly TargetStep[] }
@@ -21,6 +22,7 @@ export const sumOfSteps = (steps: readonly TargetStep[]): Millimetres =>
 export function givenLevel(
   job: Job,
   plan: Plan,
+  levels: LevelsWithReport,
   slab: Slab,
   spec: GivenLevel,
   path: readonly (string | number)[],
@@ -49,7 +51,7 @@ export function givenLevel(
       };
     }
     case "door":
-      return finishAtDoor(job, plan, slab, spec.doorId, spec, [...path, "door"]);
+      return finishAtDoor(job, plan, levels, slab, spec.doorId, spec, [...path, "door"]);
   }
 }
 
@@ -57,6 +59,7 @@ export function givenLevel(
 export function finishAtDoor(
   job: Job,
   plan: Plan,
+  levels: LevelsWithReport,
   slab: Slab,
   doorId: string,
   { buildUp, neighbourBuildUp }: Coverings,
@@ -65,7 +68,8 @@ export function finishAtDoor(
   const found = findDoor(plan, doorId);
   if (!found) return unknownDoor(job, plan, doorId, path);
   const { door, roomIndex } = found;
-  if (door.neighbourFinish === undefined) {
+  const beyond = finishBeyond(door, levels);
+  if (beyond === undefined) {
     return problem(job, path, {
       code: "door-without-finish-level",
       message: `the target comes from door ${doorId}, but no finished level on its other side is given`,
@@ -73,7 +77,7 @@ export function finishAtDoor(
     });
   }
   const steps: TargetStep[] = [
-    { kind: "neighbour-finish", name: doorId, amount: door.neighbourFinish },
+    { kind: "neighbour-finish", name: doorId, amount: beyond },
     ...(neighbourBuildUp ?? []).map(
       ({ name, thickness }): TargetStep => ({ kind: "neighbour-layer", name, amount: thickness }),
     ),

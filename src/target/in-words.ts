@@ -1,7 +1,7 @@
 /** Wishes and refusals in the office's words. */
 import type { Diagnostic } from "../diagnostics.ts";
 import type { Point } from "../geometry/point.ts";
-import type { Job } from "../job/model.ts";
+import type { Job, Material } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Millimetres } from "../units.ts";
 import type { Relaxation } from "./relax.ts";
@@ -57,6 +57,20 @@ export function wishInWords(wish: Wish, plan: Plan, materialName: string): strin
     }
   }
 }
+
+/** Free-flowing material seeks level: a steeper fall than its data sheet gives is refused with that reason. */
+export const fallPastMaterial = (
+  fall: number,
+  { name, greatestFall }: Material,
+): Omit<Diagnostic, "severity" | "place"> => ({
+  code: "fall-past-material",
+  message:
+    greatestFall === 0
+      ? `a fall of ${mmPerM(fall)} is asked for, but ${name} seeks level: its data sheet gives no fall that it keeps`
+      : `a fall of ${mmPerM(fall)} is asked for, but the data sheet of ${name} allows ${mmPerM(greatestFall)}`,
+  expected: `a fall of at most ${mmPerM(greatestFall)}`,
+  hint: "make it a zone of its own in a stiff, trowelled material, or seek a level",
+});
 
 /** What giving up one wish of a contradiction would take and give. */
 export function relaxationInWords(relaxation: Relaxation, plan: Plan, materialName: string): string {

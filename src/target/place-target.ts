@@ -1,11 +1,12 @@
 import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
+import { distance } from "../geometry/point.ts";
 import type { Job, Material, OneTopSpec, ZoneSpec } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
-import type { Levels } from "../survey/model.ts";
-import { givenLevel, sumOfSteps } from "./given-level.ts";
-import { mm, oneOf, problemAt } from "./in-words.ts";
-import { groundUnder, volumeToOrder } from "./least-plane.ts";
+import type { LevelsWithReport } from "./finish-beyond.ts";
+import { type GivenLevel, givenLevel, sumOfSteps } from "./given-level.ts";
+import { fallPastMaterial, mm, oneOf, problemAt } from "./in-words.ts";
+import { depthsUnder, groundUnder, volumeToOrder } from "./least-plane.ts";
 import { meetsOf } from "./meets.ts";
 import type { Placement, Target, TargetZone } from "./model.ts";
 import { seekTop } from "./sought-top.ts";
@@ -20,11 +21,11 @@ import { type ZoneFloor, zoneFloor } from "./zone-floor.ts";
  * not keep; wishes that contradict each other; zones that do not cover every room once, or that meet at a door with
  * different heights and no word on how.
  */
-export function placeTarget(job: Job, plan: Plan, _levels: Levels, slab: Slab): Outcome<Target> {
+export function placeTarget(job: Job, plan: Plan, levels: LevelsWithReport, slab: Slab): Outcome<Target> {
   const spec = job.target;
   const everywhere = plan.floors.map((_, index) => index);
   if (spec.kind !== "zones") {
-    const placed = placeZone(job, plan, slab, { spec, roomIndices: everywhere, material: undefined, path: [] });
+    const placed = placeZone(job, plan, levels, slab, { spec, roomIndices: everywhere, material: undefined, path: [] });
     if (placed.kind === "problems") return refused(placed.problems);
     const { zone, placement, warnings } = placed;
     return ready({ zones: [zone], steps: placement.steps, placements: [placement] }, warnings);
@@ -33,7 +34,7 @@ export function placeTarget(job: Job, plan: Plan, _levels: Levels, slab: Slab): 
   const rooms = roomsOfZones(job, plan, slab, spec.zones);
   if (rooms.kind === "problems") return refused(rooms.problems);
   const placed = spec.zones.map(({ top, material }, index) =>
-    placeZone(job, plan, slab, {
+    placeZone(job, plan, levels, slab, {
       spec: top,
       roomIndices: rooms.byZone[index]!,
       material,
@@ -75,7 +76,13 @@ type Placed =
     }
   | { readonly kind: "problems"; readonly problems: readonly Diagnostic[] };
 
-function placeZone(job: Job, plan: Plan, slab: Slab, { spec, roomIndices, material, path }: ZoneToPlace): Placed {
+function placeZone(
+  job: Job,
+  plan: Plan,
+  levels: LevelsWithReport,
+  slab: Slab,
+  { spec, roomIndices, material, path }: ZoneToPlace,
+): Placed {
   const used = material ?? job.material;
   const range = used.depthOn[job.floor.substrate];
   if (!range) {
@@ -97,6 +104,7 @@ function placeZone(job: Job, plan: Plan, slab: Slab, { spec, roomIndices, materi
       {
         job,
         plan,
+        levels,
         slab,
         floor,
         roomIndices,
@@ -110,19 +118,19 @@ function placeZone(job: Job, plan: Plan, slab: Slab, { spec, roomIndices, materi
     if (sought.kind === "problems") return sought;
     return { ...sought, zone: zoneAt(sought.plane) };
   }
-  const given = givenLevel(job, plan, slab, spec, path);
+  const given =
+    spec.kind === "sloped" ? slopedPlane(job, used, spec, path) : levelPlane(job, plan, levels, slab, spec, path);
   if (given.kind === "problem") return { kind: "problems", problems: [given.problem] };
-  const { steps } = given;
-  const plane: Plane = { top: sumOfSteps(steps), fallEast: 0, fallNorth: 0 };
-  const lowest = floor.levelMm.reduce((least, level) => Math.min(least, level));
-  if (plane.top <= lowest) {
+  const { plane, steps } = given;
+  const deepest = depthsUnder(floor, plane).reduce((most, depth) => Math.max(most, depth));
+  if (deepest <= 0) {
     return {
       kind: "problems",
       problems: [
         problemAt(job, path, {
           code: "target-below-slab",
-          message: `the top of the pour, ${mm(plane.top)}, lies below the slab everywhere; the slab's lowest place is at ${mm(lowest)}`,
-          expected: `a top above ${mm(lowest)}`,
+          message: `the top of the pour lies below the slab everywhere, by ${mm(-deepest)} at the least`,
+          expected: `a top at least ${mm(-deepest)} higher`,
           hint: "check on which side of zero the readings are, and where zero was set",
         }),
       ],
@@ -133,6 +141,55 @@ function placeZone(job: Job, plan: Plan, slab: Slab, { spec, roomIndices, materi
     zone: zoneAt(plane),
     placement: givenPlacement(floor, plane, steps, range.least),
     warnings: [],
+  };
+}
+
+type GivenPlane =
+  | { readonly kind: "plane"; readonly plane: Plane; readonly steps: Placement["steps"] }
+  | { readonly kind: "problem"; readonly problem: Diagnostic };
+
+function levelPlane(
+  job: Job,
+  plan: Plan,
+  levels: LevelsWithReport,
+  slab: Slab,
+  spec: GivenLevel,
+  path: readonly (string | number)[],
+): GivenPlane {
+  const given = givenLevel(job, plan, levels, slab, spec, path);
+  if (given.kind === "problem") return given;
+  return { kind: "plane", plane: { top: sumOfSteps(given.steps), fallEast: 0, fallNorth: 0 }, steps: given.steps };
+}
+
+function slopedPlane(
+  job: Job,
+  material: Material,
+  { at, top, fall, towards }: Extract<OneTopSpec, { kind: "sloped" }>,
+  path: readonly (string | number)[],
+): GivenPlane {
+  const run = distance(at, towards);
+  const problem = (what: Parameters<typeof problemAt>[2]): GivenPlane => ({
+    kind: "problem",
+    problem: problemAt(job, path, what),
+  });
+  if (!(run > 0)) {
+    return problem({
+      code: "fall-without-direction",
+      message: "the top is to fall towards the very place where its height is given",
+      expected: "two places: one with the height, one that it falls towards",
+    });
+  }
+  if (fall > material.greatestFall) return problem(fallPastMaterial(fall, material));
+  const fallEast = (-fall * (towards.x - at.x)) / run;
+  const fallNorth = (-fall * (towards.y - at.y)) / run;
+  const atOrigin = top - fallEast * at.x - fallNorth * at.y;
+  return {
+    kind: "plane",
+    plane: { top: atOrigin, fallEast, fallNorth },
+    steps: [
+      { kind: "given", amount: top },
+      { kind: "back-to-zero", amount: atOrigin - top },
+    ],
   };
 }
 

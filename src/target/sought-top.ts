@@ -4,10 +4,11 @@ import { pointAlong } from "../geometry/point.ts";
 import type { DoorHeight, Job, Material, SoughtTop } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
+import type { Levels } from "../survey/model.ts";
 import { M2_PER_SQUARE_FOOT, type Millimetres, MM_PER_INCH } from "../units.ts";
 import { findDoor, finishAtDoor, sumOfSteps, unknownDoor } from "./given-level.ts";
 import { grindOrFill } from "./grind-or-fill.ts";
-import { mm, mmPerM, oneOf, problemAt, relaxationInWords, roomNames, wishInWords } from "./in-words.ts";
+import { fallPastMaterial, mm, oneOf, problemAt, relaxationInWords, roomNames, wishInWords } from "./in-words.ts";
 import { type Binding, type Contradiction, depthsUnder, groundUnder, leastPlane } from "./least-plane.ts";
 import { lowestLevel } from "./lowest-level.ts";
 import type { Placement, TargetStep } from "./model.ts";
@@ -28,6 +29,7 @@ export type Sought =
 export interface ZoneQuestion {
   readonly job: Job;
   readonly plan: Plan;
+  readonly levels: Levels;
   readonly slab: Slab;
   readonly floor: ZoneFloor;
   readonly roomIndices: readonly number[];
@@ -54,7 +56,7 @@ export function seekTop(question: ZoneQuestion, spec: SoughtTop): Sought {
   const grinding = grindingByRoom(question, spec, problems);
   if (spec.shape === "plane" && spec.grinding?.area !== undefined) {
     problems.push(
-      problemAt(job, [...path, "grind", "area"], {
+      problemAt(job, [...path, "grinding", "area"], {
         code: "ground-area-with-plane",
         message: "an area that may be ground in all goes with a level top, not with a plane",
         hint: "give the height that may be ground and the costs of grinding and filling, or seek a level",
@@ -123,17 +125,7 @@ function fallAllowed(
   if (shape === "level") return 0;
   const most = material.greatestFall;
   if (greatestFall !== undefined && greatestFall > most) {
-    problems.push(
-      problemAt(job, [...path, "greatest_fall"], {
-        code: "fall-past-material",
-        message:
-          most === 0
-            ? `a fall of ${mmPerM(greatestFall)} is asked for, but ${material.name} seeks level: its data sheet gives no fall that it keeps`
-            : `a fall of ${mmPerM(greatestFall)} is asked for, but the data sheet of ${material.name} allows ${mmPerM(most)}`,
-        expected: `a fall of at most ${mmPerM(most)}`,
-        hint: "make it a zone of its own in a stiff, trowelled material, or seek a level",
-      }),
-    );
+    problems.push(problemAt(job, [...path, "greatest_fall"], fallPastMaterial(greatestFall, material)));
   }
   if (most === 0 && greatestFall === undefined) {
     warnings.push({
@@ -149,7 +141,7 @@ function fallAllowed(
 }
 
 function heightAtDoor(
-  { job, plan, slab, roomIndices, path }: ZoneQuestion,
+  { job, plan, levels, slab, roomIndices, path }: ZoneQuestion,
   height: DoorHeight,
   index: number,
   problems: Diagnostic[],
@@ -178,7 +170,7 @@ function heightAtDoor(
     case "held":
       return [{ name: doorId, at: middle, atLeast: height.top, atMost: height.top }];
     case "flush": {
-      const finish = finishAtDoor(job, plan, slab, doorId, height, here);
+      const finish = finishAtDoor(job, plan, levels, slab, doorId, height, here);
       if (finish.kind === "problem") {
         problems.push(finish.problem);
         return [];
@@ -223,7 +215,7 @@ function grindingByRoom(
       const room = plan.floors.findIndex(({ roomId }) => roomId === id);
       if (roomIndices.includes(room)) return [[room, height]];
       problems.push(
-        problemAt(job, [...path, "grind", "rooms", index], {
+        problemAt(job, [...path, "grinding", "rooms", index], {
           code: "room-unknown",
           message: `grinding is allowed in room ${id}, which this top does not cover`,
           expected: oneOf(

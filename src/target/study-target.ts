@@ -15,7 +15,7 @@ export interface TargetStudy {
   readonly step: Millimetres;
   /** From so many steps below the top to so many above, the top itself in the middle. */
   readonly tradeOff: readonly TradeOffRow[];
-  /** One for each door whose neighbour's finished level is known. */
+  /** One for each door beyond which the finished level is known. */
   readonly transitions: readonly Transition[];
   /** Rooms (indices) whose covering the target does not tell: their transitions are those of the bare pour. */
   readonly bareRooms: readonly number[];
@@ -57,7 +57,7 @@ export function studyTarget(job: Job, plan: Plan, levels: AdjustedLevels, slab: 
   return {
     step,
     tradeOff: tradeOff(zones, liftsAround(step, STEPS_EACH_WAY)),
-    transitions: transitionsAt(target, plan, coverings, FLUSH_WITHIN_MM),
+    transitions: transitionsAt(target, plan, levels, coverings, FLUSH_WITHIN_MM),
     bareRooms: plan.floors.flatMap((_, room) => (coverings.has(room) ? [] : [room])),
     ...(sure ? { sure } : {}),
     yieldToleranceKnown: tolerances.every((tolerance) => tolerance !== undefined),

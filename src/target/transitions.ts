@@ -2,6 +2,7 @@
 import type { BuildUpLayer, Door } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import { type Metres, type Millimetres, MM_PER_INCH } from "../units.ts";
+import { finishBeyond, type LevelsWithReport } from "./finish-beyond.ts";
 import type { Target } from "./model.ts";
 import { topAt } from "./top-at.ts";
 
@@ -39,45 +40,69 @@ const BEVEL_RUN = 2;
 const RAMP_RUN = 12;
 
 /**
- * One for each door whose neighbour's finished level is known, in the order of the plan.
- * @param buildUp the new covering on the pour, by room index; a room without an entry stays bare
+ * One for each door beyond which the finished floor is known, in the order of the plan: read there, or the top of another
+ * room of the job with its own covering. Between rooms of which the covering of only one is known there is none.
+ * @param buildUp the new covering on the pour, by room index; a room without an entry stays bare, or is not known yet
  * @param flushWithin steps up to this count as flush: what the floor's own tolerance lets stand anyhow
  */
 export function transitionsAt(
   target: Target,
   plan: Plan,
+  levels: LevelsWithReport,
   buildUp: ReadonlyMap<number, readonly BuildUpLayer[]>,
   flushWithin: Millimetres,
 ): readonly Transition[] {
-  return plan.floors.flatMap((floor, roomIndex) =>
-    floor.doors.flatMap((door) => {
-      const transition = transitionAt(target, door, roomIndex, coveringOf(buildUp, roomIndex), flushWithin);
-      return transition ? [transition] : [];
-    }),
-  );
+  const found: Transition[] = [];
+  for (const [roomIndex, { doors }] of plan.floors.entries()) {
+    for (const door of doors) {
+      // A door that both its rooms declare is one door.
+      if (found.some(({ doorId }) => doorId === door.id)) continue;
+      const beyond = beyondJambs(target, plan, levels, buildUp, door, roomIndex);
+      if (beyond)
+        found.push(transitionAt(target, door, roomIndex, coveringOf(buildUp, roomIndex), beyond, flushWithin));
+    }
+  }
+  return found;
 }
 
 const coveringOf = (buildUp: ReadonlyMap<number, readonly BuildUpLayer[]>, roomIndex: number): Millimetres =>
   (buildUp.get(roomIndex) ?? []).reduce((sum, { thickness }) => sum + thickness, 0);
+
+/** Finished levels beyond a door at its two jambs. */
+function beyondJambs(
+  target: Target,
+  plan: Plan,
+  levels: LevelsWithReport,
+  buildUp: ReadonlyMap<number, readonly BuildUpLayer[]>,
+  door: Door,
+  roomIndex: number,
+): readonly [Millimetres, Millimetres] | undefined {
+  const read = finishBeyond(door, levels);
+  if (read !== undefined) return [read, read];
+  const other = plan.floors.findIndex(({ roomId }) => door.joinsRoom && roomId === door.joins);
+  if (other < 0 || buildUp.has(other) !== buildUp.has(roomIndex)) return undefined;
+  const [first, second] = door.jambs;
+  const covering = coveringOf(buildUp, other);
+  return [topAt(target, other, first) + covering, topAt(target, other, second) + covering];
+}
 
 function transitionAt(
   target: Target,
   door: Door,
   roomIndex: number,
   covering: Millimetres,
+  beyond: readonly [Millimetres, Millimetres],
   flushWithin: Millimetres,
-): Transition | undefined {
-  const { neighbourFinish } = door;
-  if (neighbourFinish === undefined) return undefined;
+): Transition {
   const finishes = door.jambs.map((jamb) => topAt(target, roomIndex, jamb) + covering) as [number, number];
-  const [first, second] = finishes.map((finish) => finish - neighbourFinish) as [number, number];
+  const [first, second] = [finishes[0] - beyond[0], finishes[1] - beyond[1]];
   const greater = Math.abs(second) > Math.abs(first) ? 1 : 0;
   const step = greater === 1 ? second : first;
   return {
     doorId: door.id,
     roomIndex,
     finish: finishes[greater],
-    neighbourFinish,
+    neighbourFinish: beyond[greater],
     step,
     stepAtOtherJamb: greater === 1 ? first : second,
     kind: transitionKind(Math.abs(step), flushWithin),

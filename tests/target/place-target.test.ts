@@ -38,7 +38,8 @@ describe("a level that the job gives", () => {
   it("refuses a top below the slab everywhere, and says where the slab is", () => {
     const [problem] = problemsOf({ kind: "level", top: -16, zeroIsTop: false });
     expect(problem?.code).toBe("target-below-slab");
-    expect(problem?.message).toContain("-16 mm");
+    expect(problem?.message).toContain("by 0 mm");
+    expect(problemsOf({ kind: "level", top: -18, zeroIsTop: false })[0]?.expected).toContain("2 mm higher");
     expect(problem?.place?.lineText).toBe("target");
     expect(problemsOf({ kind: "level", top: -15.9, zeroIsTop: false })).toEqual([]);
   });
@@ -224,12 +225,36 @@ describe("a top that is to be found", () => {
       ["heights-contradict", "target.at_doors.0"],
     ]);
     expect(code(sought({ grinding: { height: 1, roomIds: ["r7"] } }))).toEqual([
-      ["room-unknown", "target.grind.rooms.0"],
+      ["room-unknown", "target.grinding.rooms.0"],
     ]);
     expect(code(sought({ shape: "plane", grinding: { height: 1, area: 1 } }))).toEqual([
-      ["ground-area-with-plane", "target.grind.area"],
+      ["ground-area-with-plane", "target.grinding.area"],
     ]);
     expect(problemsOf(sought(), { floor: { substrate: "wood" } })[0]?.code).toBe("no-depth-on-substrate");
+  });
+});
+
+describe("a plane that falls as the job says", () => {
+  const sloped = (fall: number, towards = point(6, 1)): TargetSpec => ({
+    kind: "sloped",
+    at: point(0, 1),
+    top: -4,
+    fall,
+    towards,
+  });
+  const stiff = { material: material({ name: "stiff mix", greatestFall: 20 }) };
+
+  it("has its height at the place, and falls from there", () => {
+    const target = readyTop(sloped(2), stiff);
+    expect(topAt(target, 0, point(0, 2))).toBeCloseTo(-4, 12);
+    expect(topAt(target, 1, point(5, 0))).toBeCloseTo(-14, 12);
+    expect(target.steps.reduce((sum, { amount }) => sum + amount, 0)).toBeCloseTo(target.zones[0]!.top, 12);
+  });
+
+  it("refuses what seeks level, too steep a fall, and no direction", () => {
+    expect(problemsOf(sloped(2))[0]?.message).toContain("seeks level");
+    expect(problemsOf(sloped(21), stiff)[0]?.code).toBe("fall-past-material");
+    expect(problemsOf(sloped(2, point(0, 1)), stiff)[0]?.code).toBe("fall-without-direction");
   });
 });
 

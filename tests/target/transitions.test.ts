@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Target } from "../../src/target/model.ts";
 import { transitionKind, transitionsAt } from "../../src/target/transitions.ts";
-import { door, planOf } from "./floors.ts";
+import { door, noLevels, planOf } from "./floors.ts";
 
 const rooms = [{ x0: 0, y0: 0, x1: 4, y1: 3 }];
 const level = (top: number, fallEast = 0): Target => ({
@@ -44,15 +44,56 @@ describe("transitions at doors", () => {
         ],
       ],
     ]);
-    const found = transitionsAt(level(-6), planOf(rooms, doors), covering, 1);
+    const found = transitionsAt(level(-6), planOf(rooms, doors), noLevels, covering, 1);
     expect(found.map(({ doorId, step, kind }) => [doorId, step, kind.kind])).toEqual([
       ["D1", 0, "flush"],
       ["D3", -7, "bevelled"],
     ]);
   });
   it("takes the jamb with the greater step where the top falls along the door", () => {
-    const [first] = transitionsAt(level(5, 2), planOf(rooms, doors), new Map(), 1);
+    const [first] = transitionsAt(level(5, 2), planOf(rooms, doors), noLevels, new Map(), 1);
     expect(first).toMatchObject({ step: 4, stepAtOtherJamb: 2, finish: 9 });
     expect(first!.kind.kind).toBe("vertical");
+  });
+
+  it("counts in what the adjustment put on the set-up that the finish was read from", () => {
+    const levels = {
+      ...noLevels,
+      report: { setUps: [{ setUpId: "S2", zeroCorrection: 3 }] },
+    } as unknown as typeof noLevels;
+    const read = [[door("D1", [1, 0], [2, 0], { neighbourFinish: 5, neighbourSetUpId: "S2" })]];
+    expect(transitionsAt(level(6), planOf(rooms, read), levels, new Map(), 1)[0]).toMatchObject({
+      neighbourFinish: 8,
+      step: -2,
+    });
+  });
+
+  it("sets two rooms of the job against each other, each with its covering, once for each door", () => {
+    const pair = [...rooms, { x0: 4, y0: 0, x1: 6, y1: 3 }];
+    const between = [
+      [door("D9", [4, 1], [4, 2], { joins: "r1", joinsRoom: true })],
+      [door("D9", [4, 2], [4, 1], { joins: "r0", joinsRoom: true })],
+    ];
+    const target: Target = {
+      zones: [
+        { roomIndices: [0], top: 0, fallEast: 0, fallNorth: 0 },
+        { roomIndices: [1], top: -4, fallEast: 0, fallNorth: 0 },
+      ],
+      steps: [],
+    };
+    const tile = [{ name: "tile", thickness: 10 }];
+    const at = (covering: ReadonlyMap<number, typeof tile>) =>
+      transitionsAt(target, planOf(pair, between), noLevels, covering, 1).map(({ step, kind }) => [step, kind.kind]);
+    expect(at(new Map())).toEqual([[4, "vertical"]]);
+    expect(
+      at(
+        new Map([
+          [0, []],
+          [1, tile],
+        ]),
+      ),
+    ).toEqual([[-6, "vertical"]]);
+    // What goes on one side only is not known well enough to say.
+    expect(at(new Map([[1, tile]]))).toEqual([]);
   });
 });
