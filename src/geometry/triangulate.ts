@@ -39,7 +39,7 @@ export type Triangulation =
  * Triangulates regions (they may share edges, or lie apart, but not overlap) with extra points.
  * A region's index is its triangles' `regionOf`. A break line is a polyline whose two sides get
  * vertices of their own. Fails where a coordinate is no number, where outlines or break lines go
- * through each other, where regions overlap, and where a point lies on no region.
+ * through each other, where regions overlap or have no area, and where a point lies on no region.
  */
 export function triangulateFloor(
   regions: readonly Polygon[],
@@ -49,6 +49,12 @@ export function triangulateFloor(
   if (regions.length === 0) return { kind: "failed", why: "there is no region to triangulate" };
   const notFinite = findNotFinite(regions, points, breakLines);
   if (notFinite) return { kind: "failed", why: "a coordinate is not a finite number", at: notFinite };
+  const areas = regions.map(polygonArea);
+  const empty = areas.findIndex((area, r) => !(area > ON_LINE_M * perimeterOf(regions[r]!)));
+  if (empty >= 0) {
+    const at = regions[empty]!.outline[0];
+    return { kind: "failed", why: `region ${empty} has no area`, ...(at ? { at } : {}) };
+  }
   const arrangement = arrange(regions, points, breakLines);
   // Another box starts the triangulation elsewhere, which helps where rounding spoilt the first.
   let failure: Failure = { why: "", place: undefined };
@@ -58,7 +64,7 @@ export function triangulateFloor(
       failure = full.failure;
       continue;
     }
-    const labels = labelRegions(full, arrangement, regions.map(polygonArea));
+    const labels = labelRegions(full, arrangement, areas);
     if (labels.kind === "failed") {
       failure = labels.failure;
       continue;
@@ -199,22 +205,25 @@ function labelRegions(
       }
     }
   };
+  // The rim of the box is outside, and with it all that no wall parts from it.
+  spread(triangleOf(halfedges.indexOf(-1)), OUTSIDE);
   const greatest = areas.indexOf(Math.max(...areas));
   const isLeft = new Set(edges.flatMap(({ region }, k) => (region === undefined ? [] : [halfEdgeOf[k]!])));
   for (let k = 0; k < edges.length; k++) {
-    const { region, from, to } = edges[k]!;
+    const { region } = edges[k]!;
     if (region === undefined) continue;
     const left = halfEdgeOf[k]!;
     const right = halfedges[left]!;
-    const found = regionOf[triangleOf(left)]!;
-    if (found === UNKNOWN && region !== greatest) spread(triangleOf(left), region);
-    else if (found !== UNKNOWN && found !== region) {
-      const place = { x: (x[from]! + x[to]!) / 2, y: (y[from]! + y[to]!) / 2 };
-      return { kind: "failed", failure: { why: "two regions overlap", place } };
-    }
+    if (region !== greatest && regionOf[triangleOf(left)] === UNKNOWN) spread(triangleOf(left), region);
     if (right >= 0 && !isLeft.has(right) && regionOf[triangleOf(right)] === UNKNOWN) spread(triangleOf(right), OUTSIDE);
   }
   for (let t = 0; t < regionOf.length; t++) if (regionOf[t] === UNKNOWN) regionOf[t] = greatest;
+  for (let k = 0; k < edges.length; k++) {
+    const { region, from, to } = edges[k]!;
+    if (region === undefined || regionOf[triangleOf(halfEdgeOf[k]!)] === region) continue;
+    const place = { x: (x[from]! + x[to]!) / 2, y: (y[from]! + y[to]!) / 2 };
+    return { kind: "failed", failure: { why: "two regions overlap", place } };
+  }
   return { kind: "labelled", regionOf };
 }
 
@@ -289,7 +298,7 @@ function findWrongArea(regions: readonly Polygon[], mesh: Mesh): { why: string; 
     const due = polygonArea(polygon);
     // Walls bend by ON_LINE_M at most, where a corner of a neighbour lies on them.
     const allowed = perimeterOf(polygon) * ON_LINE_M + 1e-9 * due;
-    if (Math.abs(areas[r]! - due) > allowed)
+    if (!(Math.abs(areas[r]! - due) <= allowed))
       return {
         why: `region ${r} has ${due} m², but its triangles have ${areas[r]} m²: it overlaps another or crosses itself`,
         at: polygon.outline[0]!,
