@@ -21,7 +21,6 @@
  * `findingsOf` and `makePacket` are pure; they run in a thread that can be stopped. `openBuilder`
  * is the rim: files, browser, lock.
  */
-import { join } from "node:path";
 import { takeBuildLock } from "./archive/build-lock.ts";
 import { mendOutput } from "./archive/packet-folder.ts";
 import { computeJobs } from "./build/compute-jobs.ts";
@@ -38,6 +37,7 @@ import type {
 } from "./build/model.ts";
 import { programHash, textsHash } from "./build/program-hash.ts";
 import { bringIndexUpToDate } from "./build/render-site.ts";
+import { verifyPacket } from "./check/verify-packet.ts";
 import { measureDepths } from "./depths/measure-depths.ts";
 import type { Outcome } from "./diagnostics.ts";
 import { listJobs, loadLibrary } from "./job/files.ts";
@@ -103,6 +103,8 @@ export function makePacket({ file, text, library }: ComputeRequest): ComputeAnsw
 
   const sheets = read.job.languages.flatMap((language) => composeSheets(findings, language));
   const packet = toPacket(findings, sheets);
+  const disagreements = verifyPacket({ file, jobText: text, findings, packet, sheets });
+  if (disagreements.length > 0) return { kind: "refused", problems: disagreements };
   const packetJson = `${JSON.stringify(packet, null, 1)}\n`;
   const packetHash = textsHash([packetJson]).slice(0, 8);
   return {
@@ -151,9 +153,9 @@ const LOCK_PATIENCE_MS = 120_000;
 
 /** Opens what builds share: one computing thread, one printer. */
 export function openBuilder(settings: BuildSettings): Builder {
-  const { outputFolder, cacheFolder } = settings;
+  const { outputFolder, cacheFolder, pdfFolder } = settings;
   const pool = openComputePool(settings.limits);
-  const cache = settings.fresh ? undefined : openPdfCache(join(cacheFolder, "pdf"));
+  const cache = settings.fresh ? undefined : openPdfCache(pdfFolder);
   const printer = openPrinter(cacheFolder, cache, settings.lanes);
   return {
     async build(jobIds, print, onProgress) {

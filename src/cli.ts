@@ -54,6 +54,7 @@ async function run(words: readonly string[]): Promise<number> {
     jobsFolder,
     outputFolder: folderOf(command, "output"),
     cacheFolder: defaultCacheFolder,
+    pdfFolder: resolve(defaultCacheFolder, "pdf"),
     fresh: command.options.has("fresh"),
     limits: { ...COMPUTE_LIMITS, seconds: numbers.limitSeconds ?? COMPUTE_LIMITS.seconds },
     lanes: 2,

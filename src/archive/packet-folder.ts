@@ -9,7 +9,7 @@
  *     .making/<id>.old    the packet before; moved back where the new one is not there
  */
 import { existsSync, renameSync } from "node:fs";
-import { mkdir, open, readdir, rm, writeFile } from "node:fs/promises";
+import { mkdir, open, readdir, rm, rmdir, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 
 export const MAKING = ".making";
@@ -41,6 +41,8 @@ export async function putPacket(outputFolder: string, jobId: string, files: read
   renameSync(`${stage}.part`, `${stage}.whole`);
   moveIn(outputFolder, jobId);
   await rm(`${stage}.old`, { recursive: true, force: true });
+  // Gone when it is empty; another job may still be in the making.
+  await rmdir(join(outputFolder, MAKING)).catch(() => undefined);
 }
 
 /** Nothing may be said to be whole that is only in memory yet. */

@@ -12,7 +12,10 @@ export type PdfWish = "pdfs" | "no-pdfs";
 export interface BuildSettings {
   readonly jobsFolder: string;
   readonly outputFolder: string;
+  /** The unpacked bundled browser, and which browser printed last. */
   readonly cacheFolder: string;
+  /** PDFs by content, from earlier runs. */
+  readonly pdfFolder: string;
   /** True: nothing is taken from earlier runs, not even what did not change. */
   readonly fresh: boolean;
   readonly limits: ComputeLimits;

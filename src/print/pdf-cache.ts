@@ -7,7 +7,7 @@ import { mkdir, readFile, rename, rm, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 
 /** Changes when what this program does to a PDF after printing changes. */
-const FORM = "1";
+const FORM = "2";
 
 export interface PdfCache {
   get(key: string): Promise<Uint8Array | undefined>;

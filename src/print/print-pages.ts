@@ -4,9 +4,10 @@
  */
 import type { Browser, Page, PDFOptions } from "puppeteer";
 import { type FoundBrowser, findBrowser, launchBrowser } from "./find-browser.ts";
-import { fixDates } from "./fix-dates.ts";
+
 import { type PdfCache, pdfKey } from "./pdf-cache.ts";
 import { rememberBrowser, rememberedBrowser } from "./remembered-browser.ts";
+import { settlePdf } from "./settle-pdf.ts";
 
 /** Paper sizes and margins come from `@page` in the HTML; the rest makes the PDF readable by tools and people. */
 const PRINT_OPTIONS = {
@@ -131,7 +132,7 @@ function openLane(path: string, running: Browser | undefined): Lane {
     await open.setContent(html, { waitUntil: "load", timeout: 60_000 });
     const pdf = await open.pdf(PRINT_OPTIONS);
     printed += 1;
-    fixDates(pdf);
+    settlePdf(pdf);
     return pdf;
   };
 

@@ -43,7 +43,7 @@ describe("a packet in its place", () => {
     await putPacket(output, "clinic", packet("2"));
     expect(versionsIn(join(output, "clinic"))).toEqual(["2", "2", "2"]);
     expect(existsSync(join(output, "clinic", "gone-later.txt"))).toBe(false);
-    expect(readdirSync(join(output, MAKING))).toEqual([]);
+    expect(existsSync(join(output, MAKING))).toBe(false);
   });
 
   test("a file that cannot be written leaves the old packet as it was", async () => {

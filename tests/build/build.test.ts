@@ -18,6 +18,7 @@ const settings: BuildSettings = {
   jobsFolder: office.jobs,
   outputFolder: office.output,
   cacheFolder: defaultCacheFolder,
+  pdfFolder: join(office.folder, "pdf"),
   fresh: false,
   limits: { seconds: 120, megabytes: 2000 },
   lanes: 1,
