@@ -17,6 +17,9 @@ export type KilogramsPerLitre = Quantity<"kg/L">;
 export type KilogramsPerSquareMetre = Quantity<"kg/m2">;
 export type SquareMetresPerLitre = Quantity<"m2/L">;
 export type Minutes = Quantity<"min">;
+export type MetresPerMinute = Quantity<"m/min">;
+export type LitresPerMinute = Quantity<"L/min">;
+export type Kilowatts = Quantity<"kW">;
 export type Celsius = Quantity<"degC">;
 /** A fall or slope: millimetres of height in a metre of plan. */
 export type MillimetresPerMetre = Quantity<"mm/m">;

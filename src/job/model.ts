@@ -9,8 +9,11 @@ import type {
   Kilograms,
   KilogramsPerLitre,
   KilogramsPerSquareMetre,
+  Kilowatts,
   Litres,
+  LitresPerMinute,
   Metres,
+  MetresPerMinute,
   Millimetres,
   MillimetresPerMetre,
   Minutes,
@@ -427,8 +430,28 @@ export interface Material {
   readonly yieldTolerance?: Share;
   readonly pinSpacing: Metres;
   readonly pinSpacingAtDoors: Metres;
+  /** Flow and healing times at other temperatures of the slab, as the data sheet tabulates them. */
+  readonly timesAt?: readonly TimesAtTemperature[];
+  /** The flow ring's accepted spread, and every how many batches it is checked after the first. */
+  readonly flowRing?: { readonly least: Millimetres; readonly greatest: Millimetres; readonly everyBatches: number };
+  /** Temperatures of the slab's surface and of the mixing water that the data sheet allows. */
+  readonly slabTemperatures?: TemperatureRange;
+  readonly waterTemperatures?: TemperatureRange;
+  /** True where the data sheet asks for primer between two lifts. */
+  readonly primeBetweenLifts?: boolean;
   /** The entry in its file, for a stage that objects to one of its values. */
   readonly place?: SourcePlace;
+}
+
+export interface TimesAtTemperature {
+  readonly temperature: Celsius;
+  readonly flowTime: Minutes;
+  readonly healingTime?: Minutes;
+}
+
+export interface TemperatureRange {
+  readonly least: Celsius;
+  readonly greatest: Celsius;
 }
 
 /** Aggregate, such as damp pea gravel, mixed into the material for the lower part of a deep pour. */
@@ -451,6 +474,10 @@ export interface Primer {
   readonly dataSheet: DataSheet;
   /** Per substrate absorbency: coats in order; water parts to one part concentrate; what a litre of the diluted mix covers. */
   readonly coatsOn: Record<Absorbency, readonly PrimerCoat[]>;
+  /** Drying of one coat before the next, or before the pour; absent where the data sheet was not read for it. */
+  readonly dryingTime?: Minutes;
+  /** Time from the last coat within which the pour must be done. */
+  readonly openTime?: Minutes;
   /** The entry in its file, for a stage that objects to one of its values. */
   readonly place?: SourcePlace;
 }
@@ -486,8 +513,45 @@ export interface Crew {
   readonly mixTime: Minutes;
   /** Width of a lane that this crew rakes. */
   readonly laneWidth: Metres;
+  /** Narrowest lane that it pours: the width of its rake. */
+  readonly leastLaneWidth?: Metres;
+  /** Pace at which mixed material is carried from the station. */
+  readonly carryingPace?: MetresPerMinute;
+  readonly pump?: Pump;
+  /** Who does what; absent where the office leaves it to the crew lead. */
+  readonly roles?: readonly { readonly role: CrewRole; readonly people: number }[];
+  /** Longest pour in one day, from the first powder to the last placing. */
+  readonly longestPour?: Minutes;
+  /** What moving tools, hose and cleats to another room takes. */
+  readonly changeover?: Minutes;
+  /** After so long at work, a rest so long, as soon as no edge is fresh. */
+  readonly rest?: { readonly after: Minutes; readonly length: Minutes };
+  /** Electric power of one mixer, or of the pump, running. */
+  readonly mixerPower?: Kilowatts;
   /** The entry in its file, for a stage that objects to one of its values. */
   readonly place?: SourcePlace;
+}
+
+export type CrewRole = "lead" | "mix" | "carry" | "hose" | "rake" | "smooth";
+
+/** A pump fed by the crew's mixers. */
+export interface Pump {
+  /** Most mixed material that it delivers. */
+  readonly rate: LitresPerMinute;
+  readonly hoseLength?: Metres;
+  /** Inner width of the hose. */
+  readonly hoseBore?: Millimetres;
+  /** Longest standstill before hose and pump must be flushed. */
+  readonly restartLimit?: Minutes;
+  /** Slurry run to waste before material comes true, at every start. */
+  readonly startingWaste?: Litres;
+}
+
+/** A line on the floor from one place to another, such as a moving joint. */
+export interface FloorLine {
+  readonly id: string;
+  readonly from: Point;
+  readonly to: Point;
 }
 
 export interface PourSpec {
@@ -501,6 +565,24 @@ export interface PourSpec {
   readonly palletLength: Metres;
   readonly palletWidth: Metres;
   readonly palletTare: Kilograms;
+  /** Taken off the time within which a fresh edge must be renewed; absent for the usual minute. */
+  readonly edgeMargin?: Minutes;
+  /** Where material is mixed; absent where it is at the way in and out with the least carrying. */
+  readonly station?: Point;
+  /** Places at the floor's edge, other than doors, where the crew can step off. */
+  readonly exits?: readonly { readonly id: string; readonly at: Point }[];
+  /** Joints that move and are carried through the pour. */
+  readonly movingJoints?: readonly FloorLine[];
+  /** Dams that the office has decided on: the pour may harden on one side before the other is poured. */
+  readonly dams?: readonly FloorLine[];
+  /** Drains and pipes to be plugged or sleeved. */
+  readonly drains?: readonly { readonly id: string; readonly at: Point }[];
+  /** Where pallets are set down, in the order in which they are emptied; absent where that is left to the day. */
+  readonly palletsAt?: readonly Point[];
+  /** Temperature of the slab that is expected on the day. */
+  readonly slabTemperature?: Celsius;
+  /** Share of the bags planned up to a line that may be used beyond plan before the pour is stopped there. */
+  readonly bagCheckShare?: Share;
 }
 
 export interface Contract {
