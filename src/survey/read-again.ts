@@ -10,7 +10,7 @@ import { nearestFloor } from "./nearest-floor.ts";
 import { type NetworkSolution, solveNetwork } from "./network.ts";
 import type { Observations } from "./observations.ts";
 import { shiftedRows } from "./shifted-rows.ts";
-import { type Prediction, type ReadPlace, type SlabAround, slabAround, slabSpread } from "./slab-around.ts";
+import { type Prediction, type ReadPlace, type SlabAround, slabAround, slabScale } from "./slab-around.ts";
 import { LEAST_REDUNDANCY, type Snooping, type Suspect, yardstickOf } from "./snooping.ts";
 import { typicalSlipOf } from "./typical-slips.ts";
 
@@ -40,7 +40,7 @@ export function readAgainList(survey: SolvedSurvey): ReadAgainList {
   ];
   // How many times over each is past what makes it suspect: the one measure that all kinds share.
   list.sort((a, b) => b.statistic / b.critical - a.statistic / a.critical);
-  return slab ? { list, slabSpreadMm: slab.spreadMm } : { list };
+  return slab ? { list, slabSpreadMm: typicalSpread(slab) } : { list };
 }
 
 /** The places that were read, and what each says of its neighbours. */
@@ -55,8 +55,8 @@ interface ReadSlab {
   readonly setAside: Set<number>;
   readonly around: SlabAround;
   readonly predictions: (Prediction | undefined)[];
-  readonly spreadMm: number;
-  readonly finestMm: number;
+  /** Goes onto the standard deviations of the predictions. */
+  readonly scale: number;
 }
 
 function slabOf({ observations, snooping }: SolvedSurvey): ReadSlab | undefined {
@@ -77,12 +77,18 @@ function slabOf({ observations, snooping }: SolvedSurvey): ReadSlab | undefined 
   });
   const finestMm = cleaned.sdMm.reduce((least, value) => Math.min(least, value), Infinity);
   const setAside = new Set<number>();
-  const around = slabAround(places, setAside);
+  const around = slabAround(places, setAside, finestMm);
   const predictions = places.map((_, place) => around.predict(place));
-  const spreadMm = slabSpread(places, predictions, finestMm);
-  if (spreadMm === undefined) return undefined;
+  const scale = slabScale(places, predictions);
+  if (scale === undefined) return undefined;
   const placeOfPoint = new Map(pointOfPlace.map((p, place) => [p, place]));
-  return { places, pointOfPlace, placeOfPoint, uncheckedReading, setAside, around, predictions, spreadMm, finestMm };
+  return { places, pointOfPlace, placeOfPoint, uncheckedReading, setAside, around, predictions, scale };
+}
+
+/** Of the middle prediction. */
+function typicalSpread({ predictions, scale }: ReadSlab): number {
+  const sds = predictions.flatMap((prediction) => (prediction ? [prediction.sdMm] : [])).sort((a, b) => a - b);
+  return scale * sds[sds.length >> 1]!;
 }
 
 /** One way to explain a contradiction: the reading that is off, and what its point's level then is. */
@@ -121,8 +127,7 @@ function againstOtherReadings(survey: SolvedSurvey, slab: ReadSlab | undefined, 
       reading,
       likelyMm,
       likelySdMm: Math.sqrt(solution.levelVarianceMm2[p]!) * yardstickOf(solution, rules).scale,
-      ...(slab &&
-        prediction && { offSlab: Math.abs(likelyMm - prediction.levelMm) / (slab.spreadMm * prediction.factor) }),
+      ...(slab && prediction && { offSlab: Math.abs(likelyMm - prediction.levelMm) / (slab.scale * prediction.sdMm) }),
     };
   });
   const bySlab = explanations.filter((one) => one.offSlab !== undefined).sort((a, b) => a.offSlab! - b.offSlab!);
@@ -147,10 +152,10 @@ function againstOtherReadings(survey: SolvedSurvey, slab: ReadSlab | undefined, 
 /** Points that no other reading checks, against their neighbours: rows first, then one by one, the worst set aside each time. */
 function againstTheSlab(survey: SolvedSurvey, slab: ReadSlab): ReadAgain[] {
   const { observations, snooping, rules } = survey;
-  const { places, pointOfPlace, uncheckedReading, setAside, around, predictions, spreadMm } = slab;
+  const { places, pointOfPlace, uncheckedReading, setAside, around, predictions, scale } = slab;
   const { critical } = yardstickOf(snooping.cleanedSolution, { ...rules, sigma: "instrument" });
   const list: ReadAgain[] = [];
-  for (const row of shiftedRows(observations, places, uncheckedReading, around, rules.alpha, slab.finestMm)) {
+  for (const row of shiftedRows(observations, places, uncheckedReading, around, rules.alpha)) {
     const { worst } = row;
     list.push(
       entry(survey, uncheckedReading[worst.place]!, {
@@ -160,7 +165,7 @@ function againstTheSlab(survey: SolvedSurvey, slab: ReadSlab): ReadAgain[] {
         statistic: row.statistic,
         critical: row.critical,
         likelyMm: worst.prediction.levelMm,
-        likelySdMm: row.spreadMm * worst.prediction.factor,
+        likelySdMm: row.scale * worst.prediction.sdMm,
         slip: {
           kind: "row-shifted",
           by: row.by,
@@ -184,14 +189,14 @@ function againstTheSlab(survey: SolvedSurvey, slab: ReadSlab): ReadAgain[] {
     for (let place = 0; place < places.length; place++) {
       const prediction = predictions[place];
       if (!prediction || uncheckedReading[place] === undefined || setAside.has(place)) continue;
-      const off = Math.abs(prediction.levelMm - places[place]!.levelMm) / (spreadMm * prediction.factor);
+      const off = Math.abs(prediction.levelMm - places[place]!.levelMm) / (scale * prediction.sdMm);
       if (off > statistic) {
         worst = place;
         statistic = off;
       }
     }
     if (worst < 0) return list;
-    const { levelMm, factor } = predictions[worst]!;
+    const { levelMm, sdMm } = predictions[worst]!;
     const reading = uncheckedReading[worst]!;
     list.push(
       entry(survey, reading, {
@@ -201,8 +206,8 @@ function againstTheSlab(survey: SolvedSurvey, slab: ReadSlab): ReadAgain[] {
         statistic,
         critical,
         likelyMm: levelMm,
-        likelySdMm: spreadMm * factor,
-        offSdMm: spreadMm * factor,
+        likelySdMm: scale * sdMm,
+        offSdMm: scale * sdMm,
       }),
     );
     setAside.add(worst);

@@ -1,7 +1,7 @@
 /** Rows of the written sheet that fit the slab only when moved by one place: a `-` left out, a box skipped. */
 import { chiSquareQuantile } from "../numeric/distributions.ts";
 import type { Observations } from "./observations.ts";
-import { type Prediction, type ReadPlace, type SlabAround, slabSpread } from "./slab-around.ts";
+import { type Prediction, type ReadPlace, type SlabAround, slabScale } from "./slab-around.ts";
 
 export interface ShiftedRow {
   /** Places of the row in the order of the sheet. */
@@ -12,7 +12,7 @@ export interface ShiftedRow {
   readonly statistic: number;
   readonly critical: number;
   readonly worst: { readonly place: number; readonly prediction: Prediction };
-  readonly spreadMm: number;
+  readonly scale: number;
 }
 
 /** With fewer readings a row fits by chance too easily. */
@@ -30,7 +30,6 @@ export function shiftedRows(
   uncheckedReading: readonly (number | undefined)[],
   around: SlabAround,
   alpha: number,
-  finestMm: number,
 ): ShiftedRow[] {
   const rows = rowsOf(observations, uncheckedReading);
   const rowOf = new Map<number, readonly RowEntry[]>();
@@ -39,16 +38,16 @@ export function shiftedRows(
     const own = rowOf.get(place);
     return own && around.predictAcross(place, (other) => rowOf.get(other) === own);
   });
-  // A prediction across the row has a spread of its own.
-  const spreadMm = slabSpread(places, predictions, finestMm);
-  if (spreadMm === undefined) return [];
+  // A prediction across the row has a scale of its own.
+  const scale = slabScale(places, predictions);
+  if (scale === undefined) return [];
   const found: ShiftedRow[] = [];
   for (const row of rows) {
     // From one side alone a tilt of the slab looks like a row that is off.
     if (row.some(({ place }) => (predictions[place]?.from.length ?? 0) < 2)) continue;
     const off = (from: number, to: number): number => {
       const prediction = predictions[to]!;
-      return (prediction.levelMm - places[from]!.levelMm) / (spreadMm * prediction.factor);
+      return (prediction.levelMm - places[from]!.levelMm) / (scale * prediction.sdMm);
     };
     const moved = (by: -1 | 0 | 1): { sum: number; terms: number } => {
       let sum = 0;
@@ -76,7 +75,7 @@ export function shiftedRows(
       statistic: Math.sqrt(typed.sum / typed.terms),
       critical: Math.sqrt(limit / typed.terms),
       worst: { place: worst, prediction: predictions[worst]! },
-      spreadMm,
+      scale,
     });
   }
   return found;

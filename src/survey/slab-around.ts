@@ -5,6 +5,7 @@
  */
 import Flatbush from "flatbush";
 import type { Point } from "../geometry/point.ts";
+import { fitRoughness, type Roughness, roughnessAt, withoutTilt } from "./roughness.ts";
 
 export interface ReadPlace {
   readonly at: Point;
@@ -15,8 +16,8 @@ export interface ReadPlace {
 
 export interface Prediction {
   readonly levelMm: number;
-  /** The prediction errs by this many times the slab's spread, the error of the point's own reading included. */
-  readonly factor: number;
+  /** Standard deviation of (predicted − read) that goes with where the neighbours stand, before `slabSpread` scales it. */
+  readonly sdMm: number;
   /** The places that it rests on. */
   readonly from: readonly number[];
 }
@@ -31,18 +32,24 @@ export interface SlabAround {
 
 /** As many neighbours as a grid point has round it. */
 const NEIGHBOURS = 8;
-/** A plane takes three; with fewer than five nothing is left over to average. */
+/** With fewer, a slip of one of them moves the prediction as much as it likes. */
 const FEWEST_NEIGHBOURS = 5;
 /** Places count as equally near within a tenth. */
 const AS_NEAR = 1.1;
 
 /**
- * Local plane through the nearest neighbours by weighted least squares, weights falling with distance
- * (tricube: Cleveland, "Robust locally weighted regression and smoothing scatterplots", J. Am.
- * Stat. Assoc. 74 (1979)). Where the neighbours stand on one line their weighted mean is taken.
+ * Ordinary kriging from the nearest places, the tilt of the room taken out beforehand (Journel & Huijbregts, Mining
+ * Geostatistics (1978), ch. V). How rough the slab is comes from the places themselves (`roughness.ts`); so a place at the
+ * edge, with neighbours on one side, gets a wider prediction than one in the midst. `readingSdMm` is that of one reading.
+ * The set of places set aside may grow while the slab is in use.
  */
-export function slabAround(places: readonly ReadPlace[], setAside: ReadonlySet<number>): SlabAround {
-  if (places.length === 0) return { predict: () => undefined, predictAcross: () => undefined };
+export function slabAround(
+  places: readonly ReadPlace[],
+  setAside: ReadonlySet<number>,
+  readingSdMm: number,
+): SlabAround {
+  const none: SlabAround = { predict: () => undefined, predictAcross: () => undefined };
+  if (places.length === 0) return none;
   const index = new Flatbush(places.length);
   for (const { at } of places) index.add(at.x, at.y, at.x, at.y);
   index.finish();
@@ -58,17 +65,25 @@ export function slabAround(places: readonly ReadPlace[], setAside: ReadonlySet<n
     // Equally far neighbours come in no set order; the sum must not depend on it.
     return near.sort((a, b) => a - b);
   };
-  const away = (place: number, other: number): number =>
-    Math.hypot(places[place]!.at.x - places[other]!.at.x, places[place]!.at.y - places[other]!.at.y);
+  const away = (a: number, b: number): number =>
+    Math.hypot(places[a]!.at.x - places[b]!.at.x, places[a]!.at.y - places[b]!.at.y);
+
+  const tilts = withoutTilt(places);
+  const roughness = fitRoughness(
+    places.flatMap((_, place) =>
+      nearest(place, NEIGHBOURS, (other) => other < place).map((other) => ({
+        away: away(place, other),
+        difference: tilts.offMm[place]! - tilts.offMm[other]!,
+      })),
+    ),
+    readingSdMm,
+  );
   return {
     predict(place) {
       const near = nearest(place, NEIGHBOURS, () => false);
       if (near.length < FEWEST_NEIGHBOURS) return undefined;
-      const { levelMm, factor } = localPlane(
-        places[place]!.at,
-        near.map((other) => places[other]!),
-      );
-      return { levelMm, factor, from: near };
+      const { offMm, sdMm } = kriged(place, near, tilts.offMm, away, roughness);
+      return { levelMm: offMm + tilts.planeMm[place]!, sdMm, from: near };
     },
     predictAcross(place, ofItsRow) {
       const near = nearest(place, NEIGHBOURS, ofItsRow);
@@ -76,77 +91,65 @@ export function slabAround(places: readonly ReadPlace[], setAside: ReadonlySet<n
       const from = near.filter((other) => away(place, other) <= AS_NEAR * least);
       if (from.length === 0) return undefined;
       const levelMm = from.reduce((sum, other) => sum + places[other]!.levelMm, 0) / from.length;
-      return { levelMm, factor: Math.sqrt(1 + 1 / from.length), from };
+      return { levelMm, sdMm: readingSdMm * Math.sqrt(1 + 1 / from.length), from };
     },
   };
 }
 
-function localPlane(at: Point, near: readonly ReadPlace[]): Omit<Prediction, "from"> {
-  const farthest = Math.max(...near.map((other) => Math.hypot(other.at.x - at.x, other.at.y - at.y)));
-  // The farthest neighbour keeps a weight: the kernel ends half as far out again.
-  const reach = farthest * 1.5;
-  let sw = 0;
-  let sx = 0;
-  let sy = 0;
-  let sxx = 0;
-  let sxy = 0;
-  let syy = 0;
-  const terms = near.map((other) => {
-    const x = (other.at.x - at.x) / farthest;
-    const y = (other.at.y - at.y) / farthest;
-    const w = (1 - (Math.hypot(x, y) * (farthest / reach)) ** 3) ** 3;
-    sw += w;
-    sx += w * x;
-    sy += w * y;
-    sxx += w * x * x;
-    sxy += w * x * y;
-    syy += w * y * y;
-    return { x, y, w, level: other.levelMm };
+/** Weights that add up to one and make the variance of (predicted − read) least; that variance holds both readings' noise. */
+function kriged(
+  place: number,
+  near: readonly number[],
+  offMm: Float64Array,
+  away: (a: number, b: number) => number,
+  roughness: Roughness,
+): { offMm: number; sdMm: number } {
+  const n = near.length;
+  const size = n + 1;
+  // Rows of [Γ 1; 1 0 | γ], solved by elimination with the greatest pivot.
+  const rows = Array.from({ length: size }, (_, r) => {
+    const row = new Float64Array(size + 1);
+    for (let c = 0; c < n; c++) row[c] = r === n ? 1 : r === c ? 0 : roughnessAt(roughness, away(near[r]!, near[c]!));
+    row[n] = r === n ? 0 : 1;
+    row[size] = r === n ? 1 : roughnessAt(roughness, away(near[r]!, place));
+    return row;
   });
-  // About the weighted centre: level = mean + gx·(x − x̄) + gy·(y − ȳ); wanted at x = y = 0.
-  const cx = sx / sw;
-  const cy = sy / sw;
-  const mxx = sxx / sw - cx * cx;
-  const mxy = sxy / sw - cx * cy;
-  const myy = syy / sw - cy * cy;
-  const determinant = mxx * myy - mxy * mxy;
-  // Neighbours nearly on one line carry no slope across it. Relative to their spread squared.
-  const plane = determinant > FLATTEST * (mxx + myy) ** 2;
-  let level = 0;
-  let squares = 0;
-  for (const { x, y, w, level: one } of terms) {
-    let share = w / sw;
-    if (plane) {
-      const dx = x - cx;
-      const dy = y - cy;
-      share -= (w / sw) * ((dx * (myy * cx - mxy * cy) + dy * (mxx * cy - mxy * cx)) / determinant);
+  const right = rows.map((row) => row[size]!);
+  for (let c = 0; c < size; c++) {
+    let pivot = c;
+    for (let r = c + 1; r < size; r++) if (Math.abs(rows[r]![c]!) > Math.abs(rows[pivot]![c]!)) pivot = r;
+    [rows[c], rows[pivot]] = [rows[pivot]!, rows[c]!];
+    for (let r = 0; r < size; r++) {
+      if (r === c) continue;
+      const factor = rows[r]![c]! / rows[c]![c]!;
+      for (let k = c; k <= size; k++) rows[r]![k] = rows[r]![k]! - factor * rows[c]![k]!;
     }
-    level += share * one;
-    squares += share * share;
   }
-  return { levelMm: level, factor: Math.sqrt(1 + squares) };
+  let off = 0;
+  let variance = 0;
+  for (let k = 0; k < size; k++) {
+    const weight = rows[k]![size]! / rows[k]![k]!;
+    if (k < n) off += weight * offMm[near[k]!]!;
+    variance += weight * right[k]!;
+  }
+  return { offMm: off, sdMm: Math.sqrt(variance) };
 }
 
-const FLATTEST = 1e-3;
-
 /**
- * The slab's own spread, mm: of (predicted − read) over the factor of the prediction, by the median
- * of its size, which a few slips do not move; 1.4826 makes it a standard deviation for a normal spread
- * (Huber, Robust Statistics (1981), ch. 5). Never below `leastMm`, what reading alone makes of it.
- * Undefined with fewer than ten predictions.
+ * How many times wider (predicted − read) spreads than the predictions say: from the middle and from the ninth tenth of
+ * its size, whichever is more, which slips in fewer than one reading in ten do not move. A normal spread has its middle
+ * at 0.6745 and its ninth tenth at 1.6449 standard deviations. Never below 1; undefined with fewer than ten predictions.
  */
-export function slabSpread(
+export function slabScale(
   places: readonly ReadPlace[],
   predictions: readonly (Prediction | undefined)[],
-  leastMm: number,
 ): number | undefined {
   const sizes: number[] = [];
   predictions.forEach((prediction, place) => {
-    if (prediction) sizes.push(Math.abs(prediction.levelMm - places[place]!.levelMm) / prediction.factor);
+    if (prediction) sizes.push(Math.abs(prediction.levelMm - places[place]!.levelMm) / prediction.sdMm);
   });
   if (sizes.length < 10) return undefined;
   sizes.sort((a, b) => a - b);
-  const half = sizes.length >> 1;
-  const median = sizes.length % 2 === 1 ? sizes[half]! : (sizes[half - 1]! + sizes[half]!) / 2;
-  return Math.max(leastMm, 1.4826 * median);
+  const at = (share: number): number => sizes[Math.min(sizes.length - 1, Math.floor(share * sizes.length))]!;
+  return Math.max(1, at(0.5) / 0.6745, at(0.9) / 1.6449);
 }
