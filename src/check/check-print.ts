@@ -101,7 +101,10 @@ export function checkSheets({ packet, sheets }: Evidence, disagree: Disagree): v
     }
     if (sheetId === "mixing-schedule" && packet.schedule.kind === "ready") {
       const last = packet.schedule.result.batches.at(-1);
-      const onSheet = texts.filter(([number]) => number === String(last?.number));
+      // Where a table has two halves, a batch may begin in the middle of a row.
+      const onSheet = texts.flatMap((cells) =>
+        cells.flatMap((number, k) => (number === String(last?.number) ? [cells.slice(k + 1, k + 4)] : [])),
+      );
       if (last && !onSheet.some((cells) => cells.includes(String(last.cumulativeBags)))) {
         disagree("sheet-differs", `${where} does not end with batch ${last.number} at ${last.cumulativeBags} bags`);
       }
@@ -150,8 +153,13 @@ function checkCutOrder(texts: readonly string[][], lengths: Lengths, where: stri
 function checkPinMap(marks: readonly Mark[], lengths: Lengths, where: string, disagree: Disagree): void {
   const seen = new Set<string>();
   for (const [k, mark] of marks.entries()) {
-    const wanted = mark.kind === "text" ? lengths.get(mark.text) : undefined;
-    if (mark.kind !== "text" || wanted === undefined) continue;
+    // A door or a column may be called as a pin is.
+    if (mark.kind !== "text" || mark.role !== "pin-id") continue;
+    const wanted = lengths.get(mark.text);
+    if (wanted === undefined) {
+      disagree("sheet-differs", `${where} has a pin ${mark.text} that the packet does not have`);
+      continue;
+    }
     seen.add(mark.text);
     const [large, small] = [marks[k + 1], marks[k + 2]];
     const first = large?.kind === "text" ? large.text : "";

@@ -9,6 +9,7 @@ import {
   BLANK_CELL,
   CELL_PADDING_MM,
   type CellText,
+  type ColumnText,
   cell,
   heading,
   KNEELING,
@@ -109,38 +110,34 @@ function lineTables({ job, plan, words }: CutSubject, width: number): Block[] {
 }
 
 /** Columns as wide as their longest id and length, so that no length is broken; the rest tells where the pin goes. */
-function columns({ job, depths, words }: CutSubject, width: number) {
+function columns({ job, depths, words }: CutSubject, width: number): ColumnText[] {
   const { columns: names } = words.cut;
   const lengths = depths.pins.flatMap(({ cut }) => (cut.kind === "cut" ? [height(cut.length, job.units.height)] : []));
   const widest = (least: number, texts: readonly string[], sizeMm: number, weight: Weight): number =>
     Math.max(least, ...texts.map((text) => Math.ceil(textWidthMm(text, sizeMm, weight) + 2 * CELL_PADDING_MM)));
+  const ids = depths.pins.map(({ pin }) => pin.id);
   const fixed = {
-    pin: widest(
-      24,
-      depths.pins.map(({ pin }) => pin.id),
-      DEPTH_MM,
-      700,
-    ),
+    pin: widest(14, ids, DEPTH_MM, 700),
     cut: widest(
-      26,
+      24,
       lengths.map(({ large }) => large.text),
       CUT_MM,
       700,
     ),
     other: widest(
-      27,
+      22,
       lengths.map(({ small }) => small.text),
       DEPTH_MM,
       400,
     ),
-    check: 33,
-    placed: 18,
+    check: 25,
+    placed: 17,
   };
   const where = width - Object.values(fixed).reduce((sum, one) => sum + one, 0);
   return [
     { heading: names.pin, widthMm: fixed.pin, namesRow: true },
-    { heading: names.cut, widthMm: fixed.cut, align: "end" as const },
-    { heading: names.other, widthMm: fixed.other, align: "end" as const },
+    { heading: names.cut, widthMm: fixed.cut, align: "end" },
+    { heading: names.otherShort, widthMm: fixed.other, align: "end" },
     { heading: names.where, widthMm: where },
     { heading: names.check, widthMm: fixed.check },
     { heading: names.placed, widthMm: fixed.placed },

@@ -65,6 +65,8 @@ export interface TextMark {
   readonly anchor: "start" | "middle" | "end";
   /** Degrees counter-clockwise about (x, y): 0, or 90 for uphill text. */
   readonly turned: 0 | 90;
+  /** Set on the id of a pin: its cut length and the other unit, or what is to be done first, are the next texts. */
+  readonly role?: "pin-id";
 }
 
 export interface Layer {

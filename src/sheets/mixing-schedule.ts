@@ -3,14 +3,25 @@ import { batchWater, clockTime, count, duration, elapsed, smallArea } from "../f
 import type { Job } from "../job/model.ts";
 import type { Batch, MixingSchedule } from "../pour/model.ts";
 import type { SheetContent } from "./model.ts";
-import type { Block } from "./page/blocks.ts";
+import type { Block, TableBlock } from "./page/blocks.ts";
 import { flowSheet } from "./page/flow-sheet.ts";
-import { blanks, cell, type FigureText, figures, paragraph, READING, signal, table } from "./page/make-blocks.ts";
+import {
+  blanks,
+  CELL_PADDING_MM,
+  type CellText,
+  cell,
+  type FigureText,
+  figures,
+  paragraph,
+  READING,
+  signal,
+  table,
+} from "./page/make-blocks.ts";
 import { LARGE_PAPER, pageFrame, SMALL_PAPER } from "./page/paper.ts";
-import { KEY_VALUE_MM, KNEELING_MM, READING_MM } from "./type/type-sizes.ts";
+import { HEADING_LEADING, KEY_VALUE_MM, KNEELING_MM, READING_MM } from "./type/type-sizes.ts";
 import type { Words } from "./words/en.ts";
 
-/** More batches than this go on large paper, which holds three columns of them. */
+/** More batches than this go on large paper, which holds two columns of them. */
 const MANY_BATCHES = 40;
 
 export function composeMixingSchedule(job: Job, schedule: MixingSchedule, words: Words): SheetContent {
@@ -80,7 +91,11 @@ export function composeMixingSchedule(job: Job, schedule: MixingSchedule, words:
   blocks.push(paragraph(`${words.clock.wetEdge} ${words.clock.measured}`, width, READING));
   if (job.pour.start === undefined) blocks.push(blanks([words.clock.noStart], width - 50, READING, 11));
   else blocks.push(paragraph(words.clock.starts(job.pour.start), width, READING));
-  blocks.push(...batchTables(job, batches, words, width));
+  if (large) {
+    const pageMm = pageFrame(paper, "portrait").heightMm;
+    const used = blocks.reduce((sum, block) => sum + block.heightMm, 0);
+    blocks.push(...batchTables(batches, words, width, pageMm - used, pageMm));
+  } else if (batches.length > 0) blocks.push(batchTable(job, batches, words, width));
   return flowSheet("mixing-schedule", words, ["crew"], paper, blocks);
 }
 
@@ -91,10 +106,10 @@ function usualBags(batches: readonly Batch[]): number {
   return [...counts].sort((p, q) => q[1] - p[1] || q[0] - p[0])[0]?.[0] ?? 0;
 }
 
-const BATCH_ROW_MM = KEY_VALUE_MM * 1.26 + 1;
+const BATCH_ROW_MM = Math.round((KEY_VALUE_MM * HEADING_LEADING + 2 * CELL_PADDING_MM) * 100) / 100;
 
 /** Every batch with the time at which its powder meets water, and the bags so far. */
-function batchTables(job: Job, batches: readonly Batch[], words: Words, width: number): Block[] {
+function batchTable(job: Job, batches: readonly Batch[], words: Words, width: number): TableBlock {
   const { columns } = words.clock;
   const { start } = job.pour;
   const clock = start === undefined ? undefined : (minutes: number): string => clockTime(start, minutes).text;
@@ -112,5 +127,42 @@ function batchTables(job: Job, batches: readonly Batch[], words: Words, width: n
       cell(count(batch.cumulativeBags), KEY_VALUE_MM),
     ],
   }));
-  return rows.length === 0 ? [] : [table(words.clock.caption, columnsOfTable, rows, KNEELING_MM, BATCH_ROW_MM)];
+  return table(words.clock.caption, columnsOfTable, rows, KNEELING_MM);
+}
+
+/** The same for many batches: down the left half of a page, then down the right; a table a page. */
+function batchTables(batches: readonly Batch[], words: Words, width: number, firstMm: number, pageMm: number): Block[] {
+  const { columns } = words.clock;
+  const half = [
+    { heading: columns.batch, widthMm: width * 0.15, align: "end" as const, namesRow: true },
+    { heading: columns.at, widthMm: width * 0.19, align: "end" as const },
+    { heading: columns.bags, widthMm: width * 0.16, align: "end" as const },
+  ];
+  const cells = (batch: Batch | undefined): CellText[] =>
+    batch
+      ? [
+          cell(count(batch.number), KEY_VALUE_MM, 700),
+          cell(elapsed(batch.powderMeetsWater), KEY_VALUE_MM),
+          cell(count(batch.cumulativeBags), KEY_VALUE_MM),
+        ]
+      : [cell("", KEY_VALUE_MM), cell("", KEY_VALUE_MM), cell("", KEY_VALUE_MM)];
+  const headMm = table(words.clock.caption, [...half, ...half], [], KNEELING_MM).heightMm;
+  const tables: Block[] = [];
+  for (let first = 0; first < batches.length; ) {
+    const room = (tables.length === 0 ? firstMm : pageMm) - headMm;
+    const fits = Math.max(2, Math.floor(room / BATCH_ROW_MM));
+    const rows = Math.min(fits, Math.ceil((batches.length - first) / 2));
+    tables.push(
+      table(
+        words.clock.caption,
+        [...half, ...half],
+        Array.from({ length: rows }, (_, k) => ({
+          cells: [...cells(batches[first + k]), ...cells(batches[first + rows + k])],
+        })),
+        KNEELING_MM,
+      ),
+    );
+    first += 2 * rows;
+  }
+  return tables;
 }

@@ -1,5 +1,5 @@
 /** Sheets to read a floor by: the brief, the plan with a blank box at every point, and the same after the pour. */
-import { count, fineHeight, planLength } from "../format.ts";
+import { fineHeight, planLength } from "../format.ts";
 import type { Job } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import { floorAreaText } from "./contract-sheets.ts";
@@ -12,7 +12,7 @@ import { flowSheet } from "./page/flow-sheet.ts";
 import { BLANK_CELL, blanks, cell, DESK, heading, list, paragraph, table } from "./page/make-blocks.ts";
 import { flowOntoPages } from "./page/page-flow.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
-import { DESK_MM, KNEELING_MM } from "./type/type-sizes.ts";
+import { DESK_MM } from "./type/type-sizes.ts";
 import type { Words } from "./words/en.ts";
 
 export function composeSurveyBrief(findings: Findings, words: Words, planArea: number): SheetContent {
@@ -69,7 +69,10 @@ export function composeSurveyBrief(findings: Findings, words: Words, planArea: n
 }
 
 /** Boxes to write in are wider than the labels of pins. */
-const LEAST_POINT_SPACING_MM = 31;
+const LEAST_POINT_SPACING_MM = 27;
+/** One point in twenty is read a second time (common practice). */
+const ONE_IN = 20;
+const LEAST_SECOND_READINGS = 3;
 
 /** The plan with its blank boxes, and the lines to record who read it, with what, and how it closed. */
 function readingPages(id: string, job: Job, plan: Plan, words: Words, record: readonly string[]): PageContent[] {
@@ -106,24 +109,19 @@ function readingPages(id: string, job: Job, plan: Plan, words: Words, record: re
       DESK_MM,
     ),
     heading(survey.tableTitle, width),
-    ...plan.floors.flatMap((floor, roomIndex): Block[] => {
-      const points = plan.points.filter((point) => point.roomIndex === roomIndex);
-      if (points.length === 0) return [];
-      const { tableColumns } = survey;
-      return [
-        heading(`${floor.name}: ${count(points.length)}`, width, 3),
-        table(
-          survey.tableCaption(floor.name),
-          [
-            { heading: tableColumns.point, widthMm: width * 0.24, namesRow: true },
-            { heading: tableColumns.first, widthMm: width * 0.38 },
-            { heading: tableColumns.second, widthMm: width * 0.38 },
-          ],
-          points.map((point) => ({ cells: [cell(point.id, KNEELING_MM, 700), BLANK_CELL, BLANK_CELL] })),
-          DESK_MM,
-        ),
-      ];
-    }),
+    table(
+      survey.tableCaption,
+      [
+        { heading: survey.tableColumns.point, widthMm: width * 0.22, namesRow: true },
+        { heading: survey.tableColumns.first, widthMm: width * 0.26 },
+        { heading: survey.tableColumns.second, widthMm: width * 0.26 },
+        { heading: closingColumns.difference, widthMm: width * 0.26 },
+      ],
+      Array.from({ length: Math.max(LEAST_SECOND_READINGS, Math.ceil(plan.points.length / ONE_IN)) }, () => ({
+        cells: [BLANK_CELL, BLANK_CELL, BLANK_CELL, BLANK_CELL],
+      })),
+      DESK_MM,
+    ),
   ];
   const pages = flowOntoPages(blocks, frame.heightMm);
   return [...map, ...pages.map((content): PageContent => ({ paper, orientation: "portrait", blocks: content }))];

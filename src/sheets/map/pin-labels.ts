@@ -66,7 +66,7 @@ export function pinItem(pin: PinDepth, unit: HeightUnit, words: Words): MapItem 
       const digits = DEPTH_MM * DIGIT_HEIGHT;
       return [
         background(place),
-        text(x, baseline, id, DEPTH_MM),
+        { ...text(x, baseline, id, DEPTH_MM), role: "pin-id" },
         cut === undefined
           ? box(cutX, baseline - digits, BLANK_WIDTH_MM - 0.6, digits, "blank-box")
           : text(cutX, baseline, cut, CUT_MM, "start", 700),
@@ -77,7 +77,7 @@ export function pinItem(pin: PinDepth, unit: HeightUnit, words: Words): MapItem 
 }
 
 /** A box to write a reading in: high enough for a wet glove and a pen. */
-const READING_BOX_MM = { width: 17, height: 8.5 };
+const READING_BOX_MM = { width: 14, height: 8.5 };
 
 /** A reading point: its id and an empty box. */
 export function blankItem(point: PlanPoint): MapItem {

@@ -57,6 +57,8 @@ const CROWDED = 25;
 
 interface Candidate {
   readonly box: Box;
+  /** The box with the paper that it keeps free round it. */
+  readonly padded: Box;
   readonly leader?: readonly [PaperPoint, PaperPoint];
   readonly cost: number;
 }
@@ -67,7 +69,7 @@ function candidatesFor(wish: LabelWish): Candidate[] {
   const reach = clear + GAP_MM;
   for (const [index, [sx, sy]] of BESIDE.entries()) {
     const box = boxAround(at.x + sx * (reach + width / 2), at.y + sy * (reach + height / 2), width / 2, height / 2);
-    made.push({ box, cost: index });
+    made.push({ box, padded: grown(box, BREATHING_MM), cost: index });
   }
   for (const ring of LEADER_RINGS_MM) {
     for (let k = 0; k < DIRECTIONS; k++) {
@@ -88,7 +90,7 @@ function candidatesFor(wish: LabelWish): Candidate[] {
         x: at.x + ((end.x - at.x) / length) * clear,
         y: at.y + ((end.y - at.y) / length) * clear,
       };
-      made.push({ box, leader: [start, end], cost: 12 + length });
+      made.push({ box, padded: grown(box, BREATHING_MM), leader: [start, end], cost: 12 + length });
     }
   }
   return made;
@@ -120,9 +122,9 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
   const possible = wishes.map((wish) =>
     candidatesFor(wish)
       .filter(
-        ({ box, leader }) =>
+        ({ box, padded, leader }) =>
           boxWithin(box, frame) &&
-          taken.boxIsFree(grown(box, BREATHING_MM)) &&
+          taken.boxIsFree(padded) &&
           (leader === undefined ||
             taken.lineIsFree(leader[0], leader[1], false) ||
             (taken.lineIsFree(leader[0], leader[1], true) && wish.isOutside(box))),
@@ -130,7 +132,8 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
       .map((candidate) => ({
         ...candidate,
         cost: candidate.cost + (wish.belongs(candidate.box) ? 0 : NOT_HOME),
-      })),
+      }))
+      .sort((p, q) => p.cost - q.cost),
   );
   let best: ReadonlyMap<number, Standing> = new Map();
   let inOrder: readonly number[] = order;
@@ -140,6 +143,7 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
     if (standing.size === wishes.length) break;
     // Whoever found no room goes first in the next round.
     const lost = inOrder.filter((index) => !standing.has(index));
+    if (lost.every((index) => possible[index]!.length === 0)) break;
     inOrder = [...lost, ...inOrder.filter((index) => standing.has(index))];
   }
   return wishes.map((_, index) => {
@@ -156,19 +160,21 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
 function settle(order: readonly number[], possible: readonly (readonly Candidate[])[]): Map<number, Standing> {
   const standing = new Map<number, Standing>();
 
-  const conflicts = (candidate: Candidate, self: number): number[] => {
+  /** Whether two labels, with their leaders, are in each other's way. */
+  const meet = (candidate: Candidate, there: Candidate): boolean =>
+    boxesOverlap(candidate.padded, there.box) ||
+    (there.leader !== undefined && clipToBox(there.leader[0], there.leader[1], candidate.padded) !== undefined) ||
+    (candidate.leader !== undefined &&
+      (clipToBox(candidate.leader[0], candidate.leader[1], there.padded) !== undefined ||
+        (there.leader !== undefined &&
+          segmentsCross(candidate.leader[0], candidate.leader[1], there.leader[0], there.leader[1]))));
+  const conflicts = (candidate: Candidate, self: number, most: number): number[] => {
     const found: number[] = [];
-    const padded = grown(candidate.box, BREATHING_MM);
     for (const [other, { candidate: there }] of standing) {
-      if (other === self) continue;
-      const meets =
-        boxesOverlap(padded, there.box) ||
-        (there.leader !== undefined && clipToBox(there.leader[0], there.leader[1], padded) !== undefined) ||
-        (candidate.leader !== undefined &&
-          (clipToBox(candidate.leader[0], candidate.leader[1], grown(there.box, BREATHING_MM)) !== undefined ||
-            (there.leader !== undefined &&
-              segmentsCross(candidate.leader[0], candidate.leader[1], there.leader[0], there.leader[1]))));
-      if (meets) found.push(other);
+      if (other !== self && meet(candidate, there)) {
+        found.push(other);
+        if (found.length > most) break;
+      }
     }
     return found;
   };
@@ -182,11 +188,6 @@ function settle(order: readonly number[], possible: readonly (readonly Candidate
     }
     return Math.max(0, count - MOST_IN_A_SQUARE_INCH) * CROWDED;
   };
-  const ranked = (index: number): Candidate[] =>
-    possible[index]!.map((candidate) => ({
-      ...candidate,
-      cost: candidate.cost + crowding(candidate.box, index),
-    })).sort((p, q) => p.cost - q.cost);
   const stand = (index: number, candidate: Candidate): void => {
     const { box } = candidate;
     standing.set(index, {
@@ -194,32 +195,42 @@ function settle(order: readonly number[], possible: readonly (readonly Candidate
       centre: { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 },
     });
   };
+  /**
+   * The cheapest candidate that pushes away at most so many; candidates come cheapest first, so the
+   * search ends where their own cost alone is no better.
+   */
+  const cheapest = (index: number, mostInTheWay: number): { candidate: Candidate; inTheWay: number[] } | undefined => {
+    let best: { candidate: Candidate; inTheWay: number[] } | undefined;
+    let least = Infinity;
+    for (const candidate of possible[index]!) {
+      if (candidate.cost >= least) break;
+      const inTheWay = conflicts(candidate, index, mostInTheWay);
+      if (inTheWay.length > mostInTheWay) continue;
+      const pushing = inTheWay.reduce((sum, other) => sum + 15 + 30 * (moves.get(other) ?? 0), 0);
+      const cost = candidate.cost + pushing + crowding(candidate.box, index);
+      if (cost < least) {
+        least = cost;
+        best = { candidate, inTheWay };
+      }
+    }
+    return best;
+  };
   const standFree = (index: number): boolean => {
-    const free = ranked(index).find((candidate) => conflicts(candidate, index).length === 0);
-    if (free) stand(index, free);
+    const free = cheapest(index, 0);
+    if (free) stand(index, free.candidate);
     return free !== undefined;
   };
 
+  const moves = new Map<number, number>();
   const waiting: number[] = [];
   for (const index of order) if (!standFree(index)) waiting.push(index);
-  const moves = new Map<number, number>();
   while (waiting.length > 0) {
     const index = waiting.shift()!;
     if (standFree(index)) continue;
     const tried = (moves.get(index) ?? 0) + 1;
     moves.set(index, tried);
     if (tried > MOST_MOVES) continue;
-    // The candidate that pushes away the fewest; of those, one that has pushed less often wins.
-    const options = ranked(index)
-      .map((candidate) => ({ candidate, inTheWay: conflicts(candidate, index) }))
-      .filter(({ inTheWay }) => inTheWay.length <= 2)
-      .map((option) => ({
-        ...option,
-        cost:
-          option.candidate.cost + option.inTheWay.reduce((sum, other) => sum + 15 + 30 * (moves.get(other) ?? 0), 0),
-      }))
-      .sort((p, q) => p.cost - q.cost);
-    const option = options[0];
+    const option = cheapest(index, 2);
     if (!option) continue;
     for (const other of option.inTheWay) standing.delete(other);
     stand(index, option.candidate);

@@ -284,9 +284,9 @@ export const enOffice = {
     closingColumns: { check: "Zero read", time: "Time", reading: "Reading", difference: "Difference" },
     closingRows: ["at the start", "after 20", "after 40", "after 60", "at the end"],
     closingCaption: "Readings of the zero",
-    tableTitle: "Readings by point",
+    tableTitle: "Points read a second time",
     tableColumns: { point: "Point", first: "Reading", second: "Read again" },
-    tableCaption: (room: string) => `Points of ${room}`,
+    tableCaption: "Second readings",
     finishedNote:
       "Finished floor: read it before anything covers it. Time since the pour and conditions belong to the record.",
     finishedRecord: ["Reader, date", "Instrument, number", "Hours since the pour", "Air and floor temperature"],

@@ -295,9 +295,9 @@ export const esOffice: typeof enOffice = {
     closingColumns: { check: "Cero leído", time: "Hora", reading: "Lectura", difference: "Diferencia" },
     closingRows: ["al principio", "después de 20", "después de 40", "después de 60", "al final"],
     closingCaption: "Lecturas del cero",
-    tableTitle: "Lecturas por punto",
+    tableTitle: "Puntos leídos por segunda vez",
     tableColumns: { point: "Punto", first: "Lectura", second: "Leído otra vez" },
-    tableCaption: (room) => `Puntos de ${room}`,
+    tableCaption: "Segundas lecturas",
     finishedNote:
       "Piso terminado: léalo antes de cubrirlo. El tiempo desde el colado y las condiciones son parte de la constancia.",
     finishedRecord: ["Leyó, fecha", "Instrumento, número", "Horas desde el colado", "Temperatura de aire y piso"],
