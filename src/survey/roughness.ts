@@ -17,7 +17,7 @@ export interface Untilted {
 }
 
 /** Rounds of reweighting; the plane of a slab with slips stands still after a few. */
-const ROUNDS = 12;
+const ROUNDS = 6;
 
 /**
  * Each place's level less the plane of its room, fitted by least absolute deviations, which slips do not tilt

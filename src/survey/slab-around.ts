@@ -68,19 +68,21 @@ export function slabAround(
   const away = (a: number, b: number): number =>
     Math.hypot(places[a]!.at.x - places[b]!.at.x, places[a]!.at.y - places[b]!.at.y);
 
+  const neighbours = places.map((_, place) => nearest(place, NEIGHBOURS, () => false));
   const tilts = withoutTilt(places);
-  const roughness = fitRoughness(
-    places.flatMap((_, place) =>
-      nearest(place, NEIGHBOURS, (other) => other < place).map((other) => ({
-        away: away(place, other),
-        difference: tilts.offMm[place]! - tilts.offMm[other]!,
-      })),
-    ),
-    readingSdMm,
-  );
+  const pairs: { away: number; difference: number }[] = [];
+  neighbours.forEach((near, place) => {
+    for (const other of near) {
+      // Neighbours are so both ways as a rule: each pair once.
+      if (other > place)
+        pairs.push({ away: away(place, other), difference: tilts.offMm[place]! - tilts.offMm[other]! });
+    }
+  });
+  const roughness = fitRoughness(pairs, readingSdMm);
   return {
     predict(place) {
-      const near = nearest(place, NEIGHBOURS, () => false);
+      const known = neighbours[place]!;
+      const near = known.some((other) => setAside.has(other)) ? nearest(place, NEIGHBOURS, () => false) : known;
       if (near.length < FEWEST_NEIGHBOURS) return undefined;
       const { offMm, sdMm } = kriged(place, near, tilts.offMm, away, roughness);
       return { levelMm: offMm + tilts.planeMm[place]!, sdMm, from: near };
@@ -106,29 +108,40 @@ function kriged(
 ): { offMm: number; sdMm: number } {
   const n = near.length;
   const size = n + 1;
+  const width = size + 1;
   // Rows of [Γ 1; 1 0 | γ], solved by elimination with the greatest pivot.
-  const rows = Array.from({ length: size }, (_, r) => {
-    const row = new Float64Array(size + 1);
-    for (let c = 0; c < n; c++) row[c] = r === n ? 1 : r === c ? 0 : roughnessAt(roughness, away(near[r]!, near[c]!));
-    row[n] = r === n ? 0 : 1;
-    row[size] = r === n ? 1 : roughnessAt(roughness, away(near[r]!, place));
-    return row;
-  });
-  const right = rows.map((row) => row[size]!);
+  const rows = new Float64Array(size * width);
+  const right = new Float64Array(size).fill(1);
+  for (let r = 0; r < n; r++) {
+    right[r] = roughnessAt(roughness, away(near[r]!, place));
+    rows[r * width + n] = 1;
+    rows[n * width + r] = 1;
+    for (let c = 0; c < r; c++) {
+      const value = roughnessAt(roughness, away(near[r]!, near[c]!));
+      rows[r * width + c] = value;
+      rows[c * width + r] = value;
+    }
+  }
+  for (let r = 0; r < size; r++) rows[r * width + size] = right[r]!;
   for (let c = 0; c < size; c++) {
     let pivot = c;
-    for (let r = c + 1; r < size; r++) if (Math.abs(rows[r]![c]!) > Math.abs(rows[pivot]![c]!)) pivot = r;
-    [rows[c], rows[pivot]] = [rows[pivot]!, rows[c]!];
+    for (let r = c + 1; r < size; r++)
+      if (Math.abs(rows[r * width + c]!) > Math.abs(rows[pivot * width + c]!)) pivot = r;
+    for (let k = c; k < width; k++) {
+      const swapped = rows[c * width + k]!;
+      rows[c * width + k] = rows[pivot * width + k]!;
+      rows[pivot * width + k] = swapped;
+    }
     for (let r = 0; r < size; r++) {
       if (r === c) continue;
-      const factor = rows[r]![c]! / rows[c]![c]!;
-      for (let k = c; k <= size; k++) rows[r]![k] = rows[r]![k]! - factor * rows[c]![k]!;
+      const factor = rows[r * width + c]! / rows[c * width + c]!;
+      for (let k = c; k < width; k++) rows[r * width + k] = rows[r * width + k]! - factor * rows[c * width + k]!;
     }
   }
   let off = 0;
   let variance = 0;
   for (let k = 0; k < size; k++) {
-    const weight = rows[k]![size]! / rows[k]![k]!;
+    const weight = rows[k * width + size]! / rows[k * width + k]!;
     if (k < n) off += weight * offMm[near[k]!]!;
     variance += weight * right[k]!;
   }
