@@ -5,7 +5,7 @@ import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Millimetres } from "../units.ts";
 import { finishBeyond, type LevelsWithReport } from "./finish-beyond.ts";
-import { mm, oneOf, problemAt } from "./in-words.ts";
+import { inHeight, oneOf, problemAt } from "./in-words.ts";
 import type { TargetStep } from "./model.ts";
 import { slabAtDoor } from "./slab-at-door.ts";
 
@@ -88,8 +88,8 @@ export function finishAtDoor(
   if (covering >= drop) {
     return problem(job, path, {
       code: "build-up-exceeds-drop",
-      message: `the covering at door ${doorId} is ${mm(covering)} thick, but the slab lies ${mm(drop)} at most below the neighbour's finish there: nothing is left for the pour`,
-      expected: `a build-up thinner than ${mm(drop)}`,
+      message: `the covering at door ${doorId} is ${inHeight(covering, job.units)} thick, but the slab lies ${inHeight(drop, job.units)} at most below the neighbour's finish there: nothing is left for the pour`,
+      expected: `a build-up thinner than ${inHeight(drop, job.units)}`,
       hint: "check the layers and the neighbour's level; else a thinner covering, or a ramp at this door",
     });
   }

@@ -1,9 +1,10 @@
 /** Wishes and refusals in the office's words. */
 import type { Diagnostic } from "../diagnostics.ts";
+import { fall, fineHeight, planLength, smallArea, volume as volumeText } from "../format.ts";
 import type { Point } from "../geometry/point.ts";
 import type { Job, Material } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
-import type { Millimetres } from "../units.ts";
+import type { Litres, Metres, Millimetres, MillimetresPerMetre, SquareMetres } from "../units.ts";
 import type { Relaxation } from "./relax.ts";
 import type { Wish } from "./wishes.ts";
 
@@ -14,89 +15,92 @@ export const problemAt = (
   problem: Omit<Diagnostic, "severity" | "place">,
 ): Diagnostic => ({ severity: "error", ...problem, place: job.source.place(["target", ...path]) });
 
-/** A height in a message: a tenth of a millimetre is as fine as anyone reads. */
-export const mm = (value: Millimetres): string => `${rounded(value, 1)} mm`;
-export const mmPerM = (value: number): string => `${rounded(value, 2)} mm/m`;
-export const inMetres = (value: number): string => `${rounded(value, 3)} m`;
+/** Values in a message stand in the unit that the job leads with. */
+export type Units = Job["units"];
 
-/** Adding 0 turns -0 into 0. */
-const rounded = (value: number, digits: number): number => Number(value.toFixed(digits)) + 0;
+export const inHeight = (value: Millimetres, { height }: Units): string => fineHeight(value, height).large.text;
+export const inFall = (value: MillimetresPerMetre, { plan }: Units): string => fall(value, plan).large.text;
+export const inLength = (value: Metres, { plan }: Units): string => planLength(value, plan).large.text;
+const inArea = (value: SquareMetres, { plan }: Units): string => smallArea(value, plan).large.text;
+const inVolume = (value: Litres, { plan }: Units): string => volumeText(value, plan).large.text;
 
 export const oneOf = (ids: readonly string[], what: string): string =>
   ids.length === 0 ? `there are no ${what} in this job` : `one of ${ids.join(", ")}`;
 
-const at = ({ x, y }: Point): string => `(${rounded(x, 2)}, ${rounded(y, 2)}) m`;
+const at = ({ x, y }: Point, units: Units): string => `(${inLength(x, units)}, ${inLength(y, units)})`;
 
 export const roomNames = (plan: Plan, roomIndices: readonly number[]): string =>
   roomIndices.map((index) => plan.floors[index]!.name).join(" and ");
 
-export function wishInWords(wish: Wish, plan: Plan, materialName: string): string {
+export function wishInWords(wish: Wish, plan: Plan, units: Units): string {
   switch (wish.kind) {
     case "least-depth": {
-      const where = `the high place at ${at(wish.at)} in ${roomNames(plan, wish.roomIndices)} (slab at ${mm(wish.slabLevel)})`;
+      const where = `the high place at ${at(wish.at, units)} in ${roomNames(plan, wish.roomIndices)} (slab at ${inHeight(wish.slabLevel, units)})`;
       return wish.grinding > 0
-        ? `at most ${mm(wish.grinding)} ground off ${where} to keep ${mm(wish.depth + wish.grinding)} of depth`
-        : `at least ${mm(wish.depth)} over ${where}`;
+        ? `at most ${inHeight(wish.grinding, units)} ground off ${where} to keep ${inHeight(wish.depth + wish.grinding, units)} of depth`
+        : `at least ${inHeight(wish.depth, units)} over ${where}`;
     }
     case "greatest-depth":
-      return `at most ${mm(wish.depth)} over the low place at ${at(wish.at)} in ${roomNames(plan, wish.roomIndices)} (slab at ${mm(wish.slabLevel)})`;
+      return `at most ${inHeight(wish.depth, units)} over the low place at ${at(wish.at, units)} in ${roomNames(plan, wish.roomIndices)} (slab at ${inHeight(wish.slabLevel, units)})`;
     case "place-held":
-      return `the top at ${mm(wish.level)} at door ${wish.place}`;
+      return `the top at ${inHeight(wish.level, units)} at door ${wish.place}`;
     case "place-at-least":
-      return `the top not under ${mm(wish.level)} at door ${wish.place}`;
+      return `the top not under ${inHeight(wish.level, units)} at door ${wish.place}`;
     case "place-at-most":
-      return `the top not over ${mm(wish.level)} at door ${wish.place}`;
+      return `the top not over ${inHeight(wish.level, units)} at door ${wish.place}`;
     case "greatest-fall":
-      return wish.fall === 0 ? `a level top (${materialName} seeks level)` : `a fall of at most ${mmPerM(wish.fall)}`;
+      return wish.fall === 0 ? "a level top" : `a fall of at most ${inFall(wish.fall, units)}`;
     case "ground-area":
-      return `at most ${rounded(wish.area, 2)} m² ground`;
+      return `at most ${inArea(wish.area, units)} ground`;
     case "volume": {
       const { limit } = wish;
       const where = limit.roomIndex === undefined ? "" : ` in ${roomNames(plan, [limit.roomIndex])}`;
-      return `at most ${rounded(limit.greatest, 0)} L${where}, by the limit on ${limit.reason === "bags" ? "bags" : "dead load"}`;
+      return `at most ${inVolume(limit.greatest, units)}${where}, by the limit on ${limit.reason === "bags" ? "bags" : "dead load"}`;
     }
   }
 }
 
 /** Free-flowing material seeks level: a steeper fall than its data sheet gives is refused with that reason. */
 export const fallPastMaterial = (
-  fall: number,
+  asked: MillimetresPerMetre,
   { name, greatestFall }: Material,
+  units: Units,
 ): Omit<Diagnostic, "severity" | "place"> => ({
   code: "fall-past-material",
   message:
     greatestFall === 0
-      ? `a fall of ${mmPerM(fall)} is asked for, but ${name} seeks level: its data sheet gives no fall that it keeps`
-      : `a fall of ${mmPerM(fall)} is asked for, but the data sheet of ${name} allows ${mmPerM(greatestFall)}`,
-  expected: `a fall of at most ${mmPerM(greatestFall)}`,
+      ? `a fall of ${inFall(asked, units)} is asked for, but ${name} seeks level: its data sheet gives no fall that it keeps`
+      : `a fall of ${inFall(asked, units)} is asked for, but the data sheet of ${name} allows ${inFall(greatestFall, units)}`,
+  expected: `a fall of at most ${inFall(greatestFall, units)}`,
   hint: "make it a zone of its own in a stiff, trowelled material, or seek a level",
 });
 
 /** What giving up one wish of a contradiction would take and give. */
-export function relaxationInWords(relaxation: Relaxation, plan: Plan, materialName: string): string {
+export function relaxationInWords(relaxation: Relaxation, plan: Plan, units: Units): string {
   const { wish } = relaxation;
-  const name = wishInWords(wish, plan, materialName);
+  const name = wishInWords(wish, plan, units);
   if (relaxation.kind === "not-enough") return `giving up "${name}" alone does not help`;
   const { by, volume, ground } = relaxation;
-  const grinding = ground.area > 0 ? `, grinding ${mm(ground.height)} at most over ${rounded(ground.area, 2)} m²` : "";
-  return `${howFar(wish, by)} ("${name}") gives ${rounded(volume, 0)} L${grinding}`;
+  const grinding =
+    ground.area > 0 ? `, grinding ${inHeight(ground.height, units)} at most over ${inArea(ground.area, units)}` : "";
+  return `${howFar(wish, by, units)} ("${name}") gives ${inVolume(volume, units)}${grinding}`;
 }
 
-function howFar(wish: Wish, by: number): string {
+function howFar(wish: Wish, by: number, units: Units): string {
   switch (wish.kind) {
     case "least-depth":
-      return `grinding ${mm(by)} more`;
+      return `grinding ${inHeight(by, units)} more`;
     case "greatest-depth":
-      return `${mm(by)} more of depth`;
+      return `${inHeight(by, units)} more of depth`;
     case "place-held":
     case "place-at-least":
     case "place-at-most":
-      return `${mm(by)} of play at door ${wish.place}`;
+      return `${inHeight(by, units)} of play at door ${wish.place}`;
     case "greatest-fall":
-      return `${mmPerM(by)} more of fall`;
+      return `${inFall(by, units)} more of fall`;
     case "ground-area":
-      return `${rounded(by, 2)} m² more of ground area`;
+      return `${inArea(by, units)} more of ground area`;
     case "volume":
-      return `${rounded(by, 0)} L more`;
+      return `${inVolume(by, units)} more`;
   }
 }

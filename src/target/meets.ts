@@ -7,7 +7,7 @@ import { levelAt } from "../slab/level-at.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Metres, Millimetres } from "../units.ts";
 import { findDoor, unknownDoor } from "./given-level.ts";
-import { inMetres, mm, mmPerM, problemAt } from "./in-words.ts";
+import { inFall, inHeight, inLength, problemAt } from "./in-words.ts";
 import type { Meet, MeetForm, TargetZone } from "./model.ts";
 import { topOfZone } from "./top-at.ts";
 
@@ -102,7 +102,7 @@ function meetAt(
     problems.push(
       problemAt(job, ["zones"], {
         code: "door-between-two-heights",
-        message: `door ${door.id} joins ${plan.floors[here.room]!.name} and ${plan.floors[there.room]!.name}, whose tops differ by ${mm(step)} there, and the target does not say how they meet`,
+        message: `door ${door.id} joins ${plan.floors[here.room]!.name} and ${plan.floors[there.room]!.name}, whose tops differ by ${inHeight(step, job.units)} there, and the target does not say how they meet`,
         expected: "under meets: a step, a ramp or a feathered edge at this door, or one zone for both rooms",
       }),
     );
@@ -143,10 +143,10 @@ function wedgeAt(
     problems.push(
       problemAt(job, path, {
         code: "ramp-too-short",
-        message: `the ramp at door ${door.id} gets over ${mm(step)} in ${inMetres(how.length)}: it falls ${mmPerM(fall)}, and the data sheet of ${material.name} allows ${mmPerM(material.greatestFall)}`,
+        message: `the ramp at door ${door.id} gets over ${inHeight(step, job.units)} in ${inLength(how.length, job.units)}: it falls ${inFall(fall, job.units)}, and the data sheet of ${material.name} allows ${inFall(material.greatestFall, job.units)}`,
         expected:
           material.greatestFall > 0
-            ? `a ramp of ${inMetres(step / material.greatestFall)} at least`
+            ? `a ramp of ${inLength(step / material.greatestFall, job.units)} at least`
             : "a stiff, trowelled material whose data sheet allows a fall",
       }),
     );
@@ -166,7 +166,7 @@ function wedgeAt(
     problems.push(
       problemAt(job, path, {
         code: "ramp-leaves-room",
-        message: `the ${how.kind === "ramp" ? "ramp" : "feathered edge"} at door ${door.id} is ${inMetres(how.length)} long and runs off the floor of ${plan.floors[lowerRoom]!.name}`,
+        message: `the ${how.kind === "ramp" ? "ramp" : "feathered edge"} at door ${door.id} is ${inLength(how.length, job.units)} long and runs off the floor of ${plan.floors[lowerRoom]!.name}`,
         expected: "a length that the lower room has straight in from the door",
       }),
     );

@@ -5,7 +5,7 @@ import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { LevelsWithReport } from "./finish-beyond.ts";
 import { type GivenLevel, givenLevel, sumOfSteps } from "./given-level.ts";
-import { fallPastMaterial, mm, oneOf, problemAt } from "./in-words.ts";
+import { fallPastMaterial, inHeight, oneOf, problemAt } from "./in-words.ts";
 import { depthsUnder, groundUnder, volumeToOrder } from "./least-plane.ts";
 import { meetsOf } from "./meets.ts";
 import type { Placement, Target, TargetZone } from "./model.ts";
@@ -129,8 +129,8 @@ function placeZone(
       problems: [
         problemAt(job, path, {
           code: "target-below-slab",
-          message: `the top of the pour lies below the slab everywhere, by ${mm(-deepest)} at the least`,
-          expected: `a top at least ${mm(-deepest)} higher`,
+          message: `the top of the pour lies below the slab everywhere, by ${inHeight(-deepest, job.units)} at the least`,
+          expected: `a top at least ${inHeight(-deepest, job.units)} higher`,
           hint: "check on which side of zero the readings are, and where zero was set",
         }),
       ],
@@ -179,7 +179,7 @@ function slopedPlane(
       expected: "two places: one with the height, one that it falls towards",
     });
   }
-  if (fall > material.greatestFall) return problem(fallPastMaterial(fall, material));
+  if (fall > material.greatestFall) return problem(fallPastMaterial(fall, material, job.units));
   const fallEast = (-fall * (towards.x - at.x)) / run;
   const fallNorth = (-fall * (towards.y - at.y)) / run;
   const atOrigin = top - fallEast * at.x - fallNorth * at.y;

@@ -8,7 +8,7 @@ import type { Levels } from "../survey/model.ts";
 import { M2_PER_SQUARE_FOOT, type Millimetres, MM_PER_INCH } from "../units.ts";
 import { findDoor, finishAtDoor, sumOfSteps, unknownDoor } from "./given-level.ts";
 import { grindOrFill } from "./grind-or-fill.ts";
-import { fallPastMaterial, mm, oneOf, problemAt, relaxationInWords, roomNames, wishInWords } from "./in-words.ts";
+import { fallPastMaterial, inHeight, oneOf, problemAt, relaxationInWords, roomNames, wishInWords } from "./in-words.ts";
 import { type Binding, type Contradiction, depthsUnder, groundUnder, leastPlane } from "./least-plane.ts";
 import { lowestLevel } from "./lowest-level.ts";
 import type { Placement, TargetStep } from "./model.ts";
@@ -125,7 +125,7 @@ function fallAllowed(
   if (shape === "level") return 0;
   const most = material.greatestFall;
   if (greatestFall !== undefined && greatestFall > most) {
-    problems.push(problemAt(job, [...path, "greatest_fall"], fallPastMaterial(greatestFall, material)));
+    problems.push(problemAt(job, [...path, "greatest_fall"], fallPastMaterial(greatestFall, material, job.units)));
   }
   if (most === 0 && greatestFall === undefined) {
     warnings.push({
@@ -184,7 +184,7 @@ function heightAtDoor(
         problems.push(
           problemAt(job, here, {
             code: "heights-contradict",
-            message: `the top at door ${doorId} is wished at ${mm(atLeast)} at least and at ${mm(atMost)} at most`,
+            message: `the top at door ${doorId} is wished at ${inHeight(atLeast, job.units)} at least and at ${inHeight(atMost, job.units)} at most`,
             expected: "at_least not above at_most",
           }),
         );
@@ -309,7 +309,7 @@ function contradictionInWords(
     area: job.units.plan === "m" ? 0.1 : M2_PER_SQUARE_FOOT,
   };
   const solver = (on: ZoneFloor, eased: PlaneWishes) => solve(on, eased, spec);
-  const names = contradiction.wishes.map((wish) => wishInWords(wish, plan, material.name));
+  const names = contradiction.wishes.map((wish) => wishInWords(wish, plan, job.units));
   // A level top stays level: its fall is no wish that could be given up.
   const ways = relaxations(
     floor,
@@ -325,6 +325,6 @@ function contradictionInWords(
     code: "target-contradiction",
     message: `no ${spec.shape === "level" ? "level" : "plane"} over ${roomNames(plan, question.roomIndices)} can keep these together: ${names.join("; ")}`,
     expected: "wishes that one top can keep",
-    hint: `give up one of them: ${ways.map((way) => relaxationInWords(way, plan, material.name)).join("; or ")}`,
+    hint: `give up one of them: ${ways.map((way) => relaxationInWords(way, plan, job.units)).join("; or ")}`,
   });
 }

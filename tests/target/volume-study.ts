@@ -2,12 +2,13 @@
  * How often the volume that is to be enough nine times in ten is enough: made floors of three kinds, read on a grid with
  * noise, their slab made and their volume worked out as for a job, against the volume of the very floor.
  *
- *     node --import tsx tests/target/volume-study.ts [floors a kind, 1000] [seed, 1]
+ *     npm run study:volume
  *
- * prints the table that the documentation quotes. Yield and datum are taken for certain here: what is on trial is what
+ * prints the table that the documentation quotes and keeps it in volume-study.json. Yield and datum are taken for certain here: what is on trial is what
  * reading noise and the slab between readings do.
  */
-import { pathToFileURL } from "node:url";
+import { writeFileSync } from "node:fs";
+import { fileURLToPath, pathToFileURL } from "node:url";
 import { point } from "../../src/geometry/point.ts";
 import type { Plan } from "../../src/layout/model.ts";
 import { type RandomSource, randomFrom } from "../../src/numeric/random.ts";
@@ -181,18 +182,30 @@ export function tally(kind: Kind, floors: number, seed: number): Tally {
   return { floors, nineInTen, evenOdds, plain, added, spread: Math.sqrt(squares) };
 }
 
-if (process.argv[1] !== undefined && import.meta.url === pathToFileURL(process.argv[1]).href) {
-  const floors = Number(process.argv[2] ?? 1000);
-  const seed = Number(process.argv[3] ?? 1);
-  console.log(
-    `| kind | floors | nine in ten suffices | even odds suffices | plain volume suffices | nine in ten adds | spread |`,
-  );
-  console.log("|---|---|---|---|---|---|---|");
+/** Floors a kind in the whole study, and in the short one that runs with the tests. */
+const WHOLE = 1000;
+export const SHORT = 24;
+export const SHORT_SEED = 77;
+
+export type Tallies = Readonly<Record<Kind, Tally>>;
+
+export const tallies = (floors: number, seed: number): Tallies =>
+  Object.fromEntries(KINDS.map((kind) => [kind, tally(kind, floors, seed)])) as Record<Kind, Tally>;
+
+if (import.meta.url === pathToFileURL(process.argv[1] ?? "").href) {
+  const tables = { whole: tallies(WHOLE, 1), short: tallies(SHORT, SHORT_SEED) };
+  writeFileSync(fileURLToPath(new URL("./volume-study.json", import.meta.url)), `${JSON.stringify(tables, null, 1)}\n`);
+  console.log("kind            nine in ten   even odds   plain volume   nine in ten adds   spread");
   for (const kind of KINDS) {
-    const { nineInTen, evenOdds, plain, added, spread } = tally(kind, floors, seed);
-    const share = (count: number) => `${((100 * count) / floors).toFixed(1)} %`;
+    const { floors, nineInTen, evenOdds, plain, added, spread } = tables.whole[kind];
+    const share = (count: number) => `${((100 * count) / floors).toFixed(1)} %`.padEnd(14);
     console.log(
-      `| ${kind} | ${floors} | ${share(nineInTen)} | ${share(evenOdds)} | ${share(plain)} | ${(100 * added).toFixed(1)} % | ${spread.toFixed(2)} |`,
+      kind.padEnd(16) +
+        share(nineInTen) +
+        share(evenOdds) +
+        share(plain) +
+        `${(100 * added).toFixed(1)} %`.padEnd(18) +
+        spread.toFixed(2),
     );
   }
 }

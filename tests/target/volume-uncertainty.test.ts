@@ -1,3 +1,5 @@
+import { readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { point } from "../../src/geometry/point.ts";
 import { randomFrom } from "../../src/numeric/random.ts";
@@ -9,7 +11,7 @@ import { groupsOf, learnRoughness, spread } from "../../src/target/roughness.ts"
 import { volumeUncertainty } from "../../src/target/volume-uncertainty.ts";
 import { zoneFloor } from "../../src/target/zone-floor.ts";
 import { planOf, type Rectangle } from "./floors.ts";
-import { KINDS, tally } from "./volume-study.ts";
+import { KINDS, SHORT, SHORT_SEED, type Tallies, tally } from "./volume-study.ts";
 
 const hall: Rectangle = { x0: 0, y0: 0, x1: 9, y1: 7 };
 
@@ -185,21 +187,29 @@ describe("roughness learnt from readings left out", () => {
   });
 });
 
-/**
- * Share of floors on which the volume at nine in ten was enough, of 1,000 a kind: tests/target/volume-study.ts. The small run
- * here must agree with it to within 3.3 standard deviations of a count (one failure in a thousand runs that are right).
- */
-const MEASURED = { "gentle waves": 0.93, rough: 0.92, "curled panels": 0.88 } as const;
-
 describe("the volume at nine in ten, on made floors", () => {
+  const measured = JSON.parse(readFileSync(fileURLToPath(new URL("./volume-study.json", import.meta.url)), "utf8")) as {
+    readonly whole: Tallies;
+    readonly short: Tallies;
+  };
+
+  it("was enough on 86 to 95 of a hundred floors of each kind in the whole study, of 1,000 floors a kind", () => {
+    for (const kind of KINDS) {
+      const { floors, nineInTen } = measured.whole[kind];
+      expect(floors).toBe(1000);
+      expect(nineInTen / floors, kind).toBeGreaterThan(0.86);
+      expect(nineInTen / floors, kind).toBeLessThan(0.95);
+    }
+  });
+
   for (const kind of KINDS) {
-    it(`is enough on ${kind} as often as the study measured, between 86 and 95 in a hundred`, () => {
-      const floors = 40;
-      const { nineInTen } = tally(kind, floors, 77);
-      const share = MEASURED[kind];
-      expect(share).toBeGreaterThan(0.86);
-      expect(share).toBeLessThan(0.95);
-      expect(Math.abs(nineInTen - share * floors)).toBeLessThan(3.3 * Math.sqrt(floors * share * (1 - share)));
+    it(`comes out on ${kind} as when the study was last run`, () => {
+      const now = tally(kind, SHORT, SHORT_SEED);
+      const then = measured.short[kind];
+      expect(now.nineInTen).toBe(then.nineInTen);
+      expect(now.evenOdds).toBe(then.evenOdds);
+      expect(now.added).toBeCloseTo(then.added, 6);
+      expect(now.spread).toBeCloseTo(then.spread, 4);
     });
   }
 });
