@@ -97,7 +97,7 @@ export function makePacket({ file, text, library }: ComputeRequest): ComputeAnsw
   if (read.job === undefined || errors.length > 0) return { kind: "refused", problems: read.diagnostics };
   const found = findingsOf(read.job);
   if (found.kind !== "ready") return refusal(found);
-  const findings = found.value;
+  const findings: Findings = { ...found.value, earlierWarnings: [...read.diagnostics, ...found.warnings] };
   const problems = outcomesOf(findings).flatMap((outcome) => (outcome.kind === "refused" ? outcome.problems : []));
   if (problems.length > 0) return { kind: "refused", problems: [...new Set(problems)] };
 

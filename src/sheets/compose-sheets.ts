@@ -22,6 +22,7 @@ import { composeQuantities } from "./quantities-sheet.ts";
 import { composeReadiness, composeSilicaPlan } from "./readiness.ts";
 import { composeSafety } from "./safety.ts";
 import { composeFinishedFloor, composeSurveyBrief, composeSurveyPlan } from "./survey-sheets.ts";
+import { uncoveredCharacters } from "./type/text-metrics.ts";
 import { en, type Words } from "./words/en.ts";
 import { es } from "./words/es.ts";
 
@@ -103,7 +104,9 @@ export function composeSheets(findings: Findings, language: Language): Sheet[] {
   const sheets = planned.flatMap((one) => (one.kind === "composed" ? [finished(one.content, findings, language)] : []));
   const notYet = planned.flatMap((one) => (one.kind === "not-yet" ? [one.sheet] : []));
   const packetHash = shortHash(sheets.map(({ id, hash }) => ({ id, hash })));
-  const cover = composeCover({ findings, words, sheets, notYet, packetHash });
+  // Paths and numbers of the drawings are ASCII: what is left to find is text.
+  const unprintable = uncoveredCharacters(JSON.stringify(sheets));
+  const cover = composeCover({ findings, words, sheets, notYet, packetHash, unprintable });
   return [finished(cover, findings, language), ...sheets];
 }
 

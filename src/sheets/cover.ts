@@ -29,6 +29,8 @@ export interface CoverSubject {
   readonly notYet: readonly SheetNotYet[];
   /** Made from the hashes of the sheets. */
   readonly packetHash: string;
+  /** Characters of the job that the embedded font does not have. */
+  readonly unprintable: readonly string[];
 }
 
 export function composeCover(subject: CoverSubject): SheetContent {
@@ -70,10 +72,13 @@ export function warningsOf(findings: Findings): Diagnostic[] {
     findings.quantities,
     findings.schedule,
   ];
-  return stages.flatMap((stage) => (stage.kind === "ready" ? stage.warnings : []));
+  return [
+    ...(findings.earlierWarnings ?? []),
+    ...stages.flatMap((stage) => (stage.kind === "ready" ? stage.warnings : [])),
+  ];
 }
 
-function stopBlocks({ findings, words }: CoverSubject, width: number): Block[] {
+function stopBlocks({ findings, words, unprintable }: CoverSubject, width: number): Block[] {
   const { cover } = words;
   const blocks: Block[] = [heading(cover.stops, width)];
   const plan = findings.job.units.plan;
@@ -89,16 +94,10 @@ function stopBlocks({ findings, words }: CoverSubject, width: number): Block[] {
       ),
     );
   }
-  const warnings = warningsOf(findings);
+  const warnings = warningsOf(findings).map((warning) => words.warning(warning));
+  if (unprintable.length > 0) warnings.push(cover.unprintable(unprintable.join(" ")));
   if (warnings.length > 0) {
-    blocks.push(
-      heading(cover.warnings, width, 3),
-      list(
-        warnings.map((warning) => words.warning(warning)),
-        width,
-        READING,
-      ),
-    );
+    blocks.push(heading(cover.warnings, width, 3), list(warnings, width, READING));
   }
   if (holds.length === 0 && warnings.length === 0) blocks.push(paragraph(cover.nothingStops, width, READING));
   return blocks;

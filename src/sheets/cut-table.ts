@@ -130,8 +130,8 @@ function columns({ job, depths, words }: CutSubject, width: number): ColumnText[
       DEPTH_MM,
       400,
     ),
-    check: 25,
-    placed: 17,
+    check: widest(24, [names.check], KNEELING_MM, 700),
+    placed: widest(16, [names.placed], KNEELING_MM, 700),
   };
   const where = width - Object.values(fixed).reduce((sum, one) => sum + one, 0);
   return [

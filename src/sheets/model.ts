@@ -3,7 +3,7 @@
  * about what is printed, and on which page, has been made; templates place it.
  */
 import type { Depths } from "../depths/model.ts";
-import type { Outcome } from "../diagnostics.ts";
+import type { Diagnostic, Outcome } from "../diagnostics.ts";
 import type { Job, Language } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { MixingSchedule } from "../pour/model.ts";
@@ -23,6 +23,8 @@ export interface Findings {
   readonly depths: Outcome<Depths>;
   readonly quantities: Outcome<Quantities>;
   readonly schedule: Outcome<MixingSchedule>;
+  /** What reading the job and laying out the plan warned of: the other stages carry their own. */
+  readonly earlierWarnings?: readonly Diagnostic[];
 }
 
 export type SetId = "survey" | "crew" | "gc" | "closeout";

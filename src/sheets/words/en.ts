@@ -77,6 +77,8 @@ export const en = {
     stops: "What can stop the pour",
     nothingStops: "Nothing that this packet knows of. The pause cards still have to be answered.",
     warnings: "Warnings",
+    unprintable: (characters: string) =>
+      `The printed font lacks these characters of the job file, they may look wrong: ${characters}`,
     keyFigures: "Key figures",
     sheets: "Sheets in this packet",
     packetHash: (hash: string) => `The packet’s hash, made from the hashes below: ${hash}`,

@@ -83,6 +83,8 @@ export const es: Words = {
     stops: "Qué puede parar el colado",
     nothingStops: "Nada que este paquete conozca. Aun así hay que contestar las tarjetas de pausa.",
     warnings: "Advertencias",
+    unprintable: (characters) =>
+      `A la letra impresa le faltan estos signos del archivo del trabajo, pueden verse mal: ${characters}`,
     keyFigures: "Datos principales",
     sheets: "Hojas de este paquete",
     packetHash: (hash) => `Código del paquete, hecho con los códigos de abajo: ${hash}`,
