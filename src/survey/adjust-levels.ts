@@ -3,7 +3,7 @@
  * above the job's zero.
  */
 import { type Diagnostic, notYet, type Outcome, ready, refused } from "../diagnostics.ts";
-import type { AdjustmentRules, BenchMark, Job, SurveySpec } from "../job/model.ts";
+import type { AdjustmentRules, BenchMark, Job, SetUp, SurveySpec } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import { type Litres, millimetres, share } from "../units.ts";
 import { afterWork } from "./after-work.ts";
@@ -45,6 +45,8 @@ export function adjustSurvey(
   unread: string,
 ): Outcome<AdjustedLevels> {
   const rules = survey.adjustment ?? USUAL_RULES;
+  const faultless = survey.setUps.filter(({ instrument }) => !(instrument.readingSd > 0));
+  if (faultless.length > 0) return refused(faultless.map(withoutError));
   const first = survey.setUps.filter((setUp) => setUp.afterWork === undefined);
   const gathered = gatherObservations(first, plan.points, benchMarks, rules, ({ benchMark }) =>
     !benchMark
@@ -71,7 +73,10 @@ export function adjustSurvey(
   if (later.kind !== "ready") return later;
 
   const { points, covariance } = later.value;
-  const unchecked = !network.used.some((used, i) => used === 1 && solution.redundancy[i]! >= LEAST_REDUNDANCY);
+  // Zero marks read again check the zero, not a point.
+  const unchecked = !observations.refs.some(
+    ({ kind }, i) => kind === "reading" && network.used[i] === 1 && solution.redundancy[i]! >= LEAST_REDUNDANCY,
+  );
   const ties = tiesOf(observations, solution);
   return ready(
     {
@@ -148,6 +153,15 @@ const unknownPoints = (observations: Observations): Diagnostic[] =>
     message: `set-up ${ref.setUpId} has a reading of ${ref.pointId}, which is neither a point of the plan nor a bench mark; it is left out`,
     place: ref.place,
   }));
+
+const withoutError = ({ id, instrument, readings }: SetUp): Diagnostic => ({
+  code: "instrument-without-error",
+  severity: "error",
+  message: `the instrument ${instrument.name} of set-up ${id} is said to read without any error`,
+  expected: "a standard deviation of one reading above 0",
+  hint: "read one point ten times, setting up the handset anew each time, and take the spread",
+  ...(readings[0] && { place: readings[0].place }),
+});
 
 /** Set-ups whose place in the net rests on fewer readings than show a slip. */
 function weakSetUps({ network, setUps, places, refs }: Observations): Diagnostic[] {

@@ -95,8 +95,8 @@ export function planSurvey(plan: Plan, planning: SurveyPlanning, solve: SolveBin
 
 /**
  * Metres of hose from each candidate to each point, Infinity where it cannot be read: the hose less its slack is too
- * short, or the room's expected levels fall outside the range, which is set round those of the candidate's room. An
- * instrument without a hose reads what it sees, at the distance.
+ * short, or the room's expected levels fall farther from the zero than the instrument's range, the zero being set in
+ * the middle of those of the candidate's room. An instrument without a hose reads what it sees, at the distance.
  */
 function reachOf(plan: Plan, planning: SurveyPlanning, candidates: readonly Candidate[]): Float64Array {
   const { instrument, slack, expected } = planning;
@@ -119,7 +119,7 @@ function reachOf(plan: Plan, planning: SurveyPlanning, candidates: readonly Cand
     plan.points.forEach((planPoint, p) => {
       const there = levels[planPoint.roomIndex];
       const off = there ? Math.max(there.highest - middle, middle - there.lowest) : Math.abs(middle);
-      if (off > range / 2) lengths[c * targets.length + p] = Infinity;
+      if (off > range) lengths[c * targets.length + p] = Infinity;
     });
   });
   return lengths;

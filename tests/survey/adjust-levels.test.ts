@@ -64,6 +64,13 @@ describe("one set-up", () => {
     expect(run(grid, [setUp("S1", 1, [struck])])).toMatchObject({ kind: "not-yet" });
   });
 
+  it("refused where the instrument is said to read without error", () => {
+    expect(run(grid, [setUp("S1", 0, [reading("A1", 3)])])).toMatchObject({
+      kind: "refused",
+      problems: [{ code: "instrument-without-error", place: expect.anything() }],
+    });
+  });
+
   it("a reading of nobody's point is left out, named, and warned of", () => {
     const outcome = run(grid, [setUp("S1", 1, [reading("Z9", 3), reading("A1", 2)])]);
     expect(outcome.kind === "ready" && outcome.warnings.map((one) => one.code)).toContain("reading-of-unknown-point");
