@@ -1,13 +1,20 @@
 /** The floor beyond the outermost readings, where levels are extrapolated. */
 import { positiveMean, triangleArea, type ValuedPoint } from "../geometry/level.ts";
-import { type Mesh, triangleCount, triangleOf, twinsOf } from "../geometry/mesh.ts";
-import { type Point, point, type Ring } from "../geometry/point.ts";
+import { type Mesh, triangleCount, triangleOf, twinsOf, vertexAt } from "../geometry/mesh.ts";
+import type { Ring } from "../geometry/point.ts";
 import { convexHull } from "../geometry/polygon.ts";
 import { addTo, emptySum, sumSoFar } from "../numeric/sum.ts";
 import type { Litres, Millimetres, SquareMetres } from "../units.ts";
 
-/** The convex hull of each region's own readings, counter-clockwise; empty where they have no area. */
-export function hullsOfReadings(mesh: Mesh, wasRead: Uint8Array, regionCount: number): Ring[] {
+export interface ReadHulls {
+  /** The convex hull of each region's own readings, counter-clockwise; empty where they have no area. */
+  readonly ofRegion: readonly Ring[];
+  /** The convex hull of all readings. */
+  readonly ofAll: Ring;
+}
+
+/** The convex hulls of the vertices that were read. */
+export function hullsOfReadings(mesh: Mesh, wasRead: Uint8Array, regionCount: number): ReadHulls {
   const twin = twinsOf(mesh);
   const candidates: Set<number>[] = Array.from({ length: regionCount }, () => new Set());
   for (let t = 0; t < triangleCount(mesh); t++) {
@@ -22,10 +29,11 @@ export function hullsOfReadings(mesh: Mesh, wasRead: Uint8Array, regionCount: nu
     for (let h = 3 * t; h < 3 * t + 3; h++)
       if (wasRead[mesh.corners[h]!] === 1) candidates[mesh.regionOf[t]!]!.add(mesh.corners[h]!);
   }
-  return candidates.map((vertices) => {
-    const hull = convexHull([...vertices].map((v): Point => point(mesh.xM[v]!, mesh.yM[v]!)));
+  const hullOf = (vertices: Iterable<number>): Ring => {
+    const hull = convexHull(Array.from(vertices, (v) => vertexAt(mesh, v)));
     return hull.length < 3 ? [] : hull;
-  });
+  };
+  return { ofRegion: candidates.map(hullOf), ofAll: hullOf(new Set(candidates.flatMap((vertices) => [...vertices]))) };
 }
 
 export interface Beyond {

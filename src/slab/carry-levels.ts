@@ -6,7 +6,7 @@
  * and 1 mm: it was best for the deepest place and for the greatest error at a wall, and better than fitted
  * planes and within a tenth of a millimetre of any other for the volume.
  */
-import type { Millimetres } from "../units.ts";
+import type { Metres, Millimetres } from "../units.ts";
 import { type Readings, type ReadingsNear, readingsNear } from "./readings-near.ts";
 import { type ThinPlate, type ThinPlates, thinPlatesOver } from "./thin-plate.ts";
 
@@ -29,6 +29,8 @@ export interface CarriedLevels {
   readonly leaveOneOut?: Millimetres;
   /** Rooms whose own readings do not suffice, so that those of all rooms were taken. */
   readonly poorRooms: readonly number[];
+  /** The place farthest from the readings that spoke for it: its index, and how far the nearest of them is. */
+  readonly farthest?: { readonly place: number; readonly distance: Metres };
 }
 
 /** Places that need a level: coordinates in metres, and the room or rooms that each lies in. */
@@ -45,6 +47,7 @@ export function carryLevels(readings: Readings, roomCount: number, spacingM: num
   const levelMm = new Float64Array(places.rooms.length);
   let around: Uint32Array | undefined;
   let plate: ThinPlate | undefined;
+  let farthest: CarriedLevels["farthest"];
   for (let k = 0; k < levelMm.length; k++) {
     const x = places.xM[k]!;
     const y = places.yM[k]!;
@@ -53,8 +56,10 @@ export function carryLevels(readings: Readings, roomCount: number, spacingM: num
     if (!around || !sameIndices(around, found)) plate = platesOver(readings, found, spacingM)(chosen.smoothing);
     around = found;
     levelMm[k] = predicted(readings, around, plate, x, y);
+    const distance = distanceToNearest(readings, around, x, y);
+    if (!farthest || distance > farthest.distance) farthest = { place: k, distance };
   }
-  return { levelMm, poorRooms: near.poorRooms, ...chosen };
+  return { levelMm, poorRooms: near.poorRooms, ...(farthest ? { farthest } : {}), ...chosen };
 }
 
 function chooseSmoothing(
@@ -105,6 +110,16 @@ function predicted(
   for (let k = 0; k < around.length; k++)
     level += (weights ? weights[k]! : 1 / around.length) * readings.levelMm[around[k]!]!;
   return level;
+}
+
+function distanceToNearest(readings: Readings, around: Uint32Array, x: number, y: number): Metres {
+  let squared = Infinity;
+  for (let k = 0; k < around.length; k++) {
+    const dx = readings.xM[around[k]!]! - x;
+    const dy = readings.yM[around[k]!]! - y;
+    squared = Math.min(squared, dx * dx + dy * dy);
+  }
+  return Math.sqrt(squared) as Metres;
 }
 
 function sameIndices(a: Uint32Array, b: Uint32Array): boolean {

@@ -1,17 +1,24 @@
 /** Levels of points + outlines of rooms → the slab as a triangulated surface over the whole floor, walls included. */
 import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
 import { areaByRegion } from "../geometry/level.ts";
-import { type Mesh, triangleOf } from "../geometry/mesh.ts";
+import { type Mesh, triangleOf, vertexAt } from "../geometry/mesh.ts";
 import type { Point } from "../geometry/point.ts";
-import { convexHull, polygonArea } from "../geometry/polygon.ts";
-import { type Triangulation, triangulateFloor } from "../geometry/triangulate.ts";
+import { polygonArea } from "../geometry/polygon.ts";
+import { triangulateFloor } from "../geometry/triangulate.ts";
 import type { Plan, PlanPoint } from "../layout/model.ts";
 import type { Levels, PointLevel } from "../survey/model.ts";
 import type { Metres, Millimetres, Share, SquareMetres } from "../units.ts";
 import { beyondHulls, hullsOfReadings } from "./beyond-readings.ts";
 import { carryLevels } from "./carry-levels.ts";
 import type { Slab } from "./model.ts";
-import { isOnALine, type Readings } from "./readings-near.ts";
+import type { Readings } from "./readings-near.ts";
+import {
+  farFromReadings,
+  notTriangulated,
+  pointsAtOnePlace,
+  roomWithoutOwnSurface,
+  tooLittleRead,
+} from "./slab-problems.ts";
 import { wallPoints } from "./wall-points.ts";
 
 /**
@@ -21,7 +28,7 @@ import { wallPoints } from "./wall-points.ts";
  * itself cannot be triangulated; the diagnostic names the point.
  */
 export function surfaceOf(plan: Plan, levels: Levels): Outcome<Slab> {
-  const problems = tooLittle(levels.points);
+  const problems = tooLittleRead(levels.points);
   if (problems.length > 0) return refused(problems);
   const polygons = plan.floors.map((floor) => floor.polygon);
   const floorArea = polygons.reduce((sum, polygon) => sum + polygonArea(polygon), 0);
@@ -50,86 +57,40 @@ export function surfaceOf(plan: Plan, levels: Levels): Outcome<Slab> {
   });
 
   const area = areaByRegion(mesh, plan.floors.length).reduce((sum, part) => sum + part, 0) as SquareMetres;
-  const readHulls = hullsOfReadings(mesh, read.wasRead, plan.floors.length);
-  const beyond = beyondHulls(mesh, levelMm, 0 as Millimetres, readHulls);
+  const hulls = hullsOfReadings(mesh, read.wasRead, plan.floors.length);
+  const beyond = beyondHulls(mesh, levelMm, 0 as Millimetres, hulls.ofRegion);
   const slab: Slab = {
     mesh,
     levelMm,
     wasRead: read.wasRead,
     vertexOfPoint: vertexOfPoint.slice(0, levels.points.length),
     area,
-    readHull: convexHull(readHulls.flat()),
-    readHulls,
+    readHull: hulls.ofAll,
+    readHulls: hulls.ofRegion,
     extrapolatedArea: (beyond.area / area) as Share,
     method: "thin-plate-spline",
     smoothing: carried.smoothing,
     ...(carried.leaveOneOut === undefined ? {} : { leaveOneOutSd: carried.leaveOneOut }),
   };
-  return ready(slab, [...read.warnings, ...poorRoomWarnings(plan, carried.poorRooms)]);
+  const warnings = [...read.warnings, ...carried.poorRooms.map((room) => roomWithoutOwnSurface(plan, room))];
+  if (carried.farthest && carried.farthest.distance > FAR * spacing) {
+    const { place, distance } = carried.farthest;
+    const { roomId } = plan.floors[others.rooms[place]![0]!]!;
+    warnings.push(farFromReadings(roomId, vertexAt(mesh, others.vertices[place]!), distance, spacing));
+  }
+  return ready(slab, warnings);
 }
+
+/**
+ * On a grid read in full the corner of a room is at most some 1.5 times the usual distance from the nearest reading;
+ * past this many times, part of the floor was left out (common practice).
+ */
+const FAR = 2.5;
 
 function pointsNotRead(planned: readonly PlanPoint[], read: readonly PointLevel[]): PlanPoint[] {
   if (planned.length === 0) return [];
   const readIds = new Set(read.map((p) => p.id));
   return planned.filter((p) => !readIds.has(p.id));
-}
-
-function tooLittle(points: readonly PointLevel[]): Diagnostic[] {
-  const notANumber = points.filter((p) => !Number.isFinite(p.level));
-  if (notANumber.length > 0)
-    return notANumber.map((p) => ({
-      code: "level-not-a-number",
-      severity: "error",
-      message: `point ${p.id} has no level that is a number`,
-      expected: "a level in millimetres",
-    }));
-  if (points.length < 3)
-    return [
-      {
-        code: "too-few-readings",
-        severity: "error",
-        message: `${points.length === 0 ? "no point was" : points.length === 1 ? "only point " : "only points "}${points
-          .map((p) => p.id)
-          .join(" and ")}${points.length === 0 ? "" : points.length === 1 ? " was" : " were"} read`,
-        expected: "three points at least, not on one line: two do not tell which way the slab falls",
-        hint: "read more points of the grid",
-      },
-    ];
-  if (isOnALine(points.map((p) => p.at)))
-    return [
-      {
-        code: "readings-on-a-line",
-        severity: "error",
-        message: `all ${points.length} points read, ${points[0]!.id} to ${points[points.length - 1]!.id}, lie on one line`,
-        expected: "points on both sides of it: a line does not tell which way the slab falls across it",
-        hint: "read a second row of the grid",
-      },
-    ];
-  return [];
-}
-
-function notTriangulated(
-  { why, at }: Extract<Triangulation, { kind: "failed" }>,
-  points: readonly PointLevel[],
-  plan: Plan,
-): Diagnostic {
-  const isAt = (p: Point) => at !== undefined && p.x === at.x && p.y === at.y;
-  const reading = points.find((p) => isAt(p.at)) ?? plan.points.find((p) => isAt(p.at));
-  if (reading)
-    return {
-      code: "point-off-the-floor",
-      severity: "error",
-      message: `point ${reading.id} at (${reading.at.x}, ${reading.at.y}) m does not lie on the floor of any room`,
-      expected: "a point inside a room and not inside a column or opening",
-      hint: `check the grid origin, the place of ${reading.id} and the walls of the room`,
-    };
-  return {
-    code: "floor-cannot-be-triangulated",
-    severity: "error",
-    message: `the floor cannot be divided into triangles${at ? ` near (${at.x}, ${at.y}) m` : ""}: ${why}`,
-    expected: "rooms whose walls neither cross themselves nor another room's, with columns inside",
-    hint: "check the walls, columns and doors there",
-  };
 }
 
 interface ReadVertices {
@@ -162,16 +123,7 @@ function readVertices(mesh: Mesh, vertexOfPoint: Uint32Array, points: readonly P
     shared.set(v, together);
     levelMm[v] = together.reduce((sum, i) => sum + points[i]!.level, 0) / together.length;
   }
-  const warnings = [...shared.values()].map((together): Diagnostic => {
-    const named = together.map((k) => `${points[k]!.id} (${points[k]!.level} mm)`);
-    return {
-      code: "points-at-one-place",
-      severity: "warning",
-      message: `points ${named.join(" and ")} lie at one place; the slab gets the mean of their levels`,
-      expected: "one point at a place",
-      hint: "take one of them out, or correct its place",
-    };
-  });
+  const warnings = [...shared.values()].map((together) => pointsAtOnePlace(together.map((k) => points[k]!)));
   const readings = {
     xM: new Float64Array(distinct),
     yM: new Float64Array(distinct),
@@ -206,14 +158,4 @@ function verticesNotRead(mesh: Mesh, wasRead: Uint8Array): { vertices: Float64Ar
     vertices: Float64Array.from(vertices),
     rooms: vertices.map((v) => roomsOf.get(v)!.sort((a, b) => a - b)),
   };
-}
-
-function poorRoomWarnings(plan: Plan, poorRooms: readonly number[]): Diagnostic[] {
-  return poorRooms.map((room) => ({
-    code: "room-without-own-surface",
-    severity: "warning",
-    message: `room ${plan.floors[room]!.roomId} has fewer than three readings of its own, or all on one line: its levels are carried over from the other rooms`,
-    expected: "three readings in every room, not on one line",
-    hint: `read more points in ${plan.floors[room]!.roomId}`,
-  }));
 }
