@@ -1,6 +1,6 @@
 /** Wishes and refusals in the office's words. */
 import type { Diagnostic } from "../diagnostics.ts";
-import { fall, fineHeight, planLength, smallArea, volume as volumeText } from "../format.ts";
+import { count, fall, fineHeight, floorLoad, planLength, smallArea, volume as volumeText } from "../format.ts";
 import type { Point } from "../geometry/point.ts";
 import type { Job, Material } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
@@ -55,7 +55,11 @@ export function wishInWords(wish: Wish, plan: Plan, units: Units): string {
     case "volume": {
       const { limit } = wish;
       const where = limit.roomIndex === undefined ? "" : ` in ${roomNames(plan, [limit.roomIndex])}`;
-      return `at most ${inVolume(limit.greatest, units)}${where}, by the limit on ${limit.reason === "bags" ? "bags" : "dead load"}`;
+      // Less than nothing is left where the roughness of the slab swallows more than the limit.
+      const inPlace = inVolume(Math.max(0, limit.greatest), units);
+      return limit.reason === "bags"
+        ? `at most ${count(limit.stated)} bags${where} (${inPlace} in place)`
+        : `a dead load of at most ${floorLoad(limit.stated, units.plan).large.text}${where} (${inPlace} in place)`;
     }
   }
 }

@@ -236,17 +236,26 @@ function volumeLimits({ job, floor, material }: ZoneQuestion, { limits }: Sought
   if (limits.bags !== undefined) {
     // Bags × yield = (volume + profile) × (1 + loss), as the bags are counted.
     const mixed = (limits.bags * material.yieldPerBag) / (1 + lossAllowance);
-    found.push({ reason: "bags", greatest: mixed - profileAllowance * floor.whole.area });
+    found.push({ reason: "bags", greatest: mixed - profileAllowance * floor.whole.area, stated: limits.bags });
   }
   // 1 mm of a mix of d kg/L weighs d kg on a square metre.
   const litresUnder = (deadLoad: number, area: number): number =>
     (deadLoad / material.wetDensity - profileAllowance) * area;
   if (limits.deadLoad !== undefined) {
-    found.push({ reason: "dead-load", greatest: litresUnder(limits.deadLoad, floor.whole.area) });
+    found.push({
+      reason: "dead-load",
+      greatest: litresUnder(limits.deadLoad, floor.whole.area),
+      stated: limits.deadLoad,
+    });
   }
   if (limits.roomDeadLoad !== undefined) {
     for (const [roomIndex, { area }] of floor.rooms) {
-      found.push({ reason: "dead-load", roomIndex, greatest: litresUnder(limits.roomDeadLoad, area) });
+      found.push({
+        reason: "dead-load",
+        roomIndex,
+        greatest: litresUnder(limits.roomDeadLoad, area),
+        stated: limits.roomDeadLoad,
+      });
     }
   }
   return found;

@@ -38,6 +38,8 @@ export interface VolumeLimit {
   readonly reason: "bags" | "dead-load";
   readonly roomIndex?: number;
   readonly greatest: Litres;
+  /** The limit as the office gave it: bags, or kg/m². */
+  readonly stated: number;
 }
 
 /** One of the wishes, as it binds or contradicts others. */

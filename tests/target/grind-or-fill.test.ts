@@ -149,13 +149,17 @@ describe("the split of grinding and filling", () => {
 
   it("keeps a limit on the filled volume, and names it where it cannot be kept", () => {
     const free = found(grindOrFill(floor, wish({ greatestFall: 0 }), { fill: 1, grind: 8 }, 1e-7));
-    const limits = [{ reason: "bags" as const, greatest: free.volume * 0.9 }];
+    const limits = [{ reason: "bags" as const, stated: 9, greatest: free.volume * 0.9 }];
     const kept = found(grindOrFill(floor, wish({ greatestFall: 0, limits }), { fill: 1, grind: 8 }, 1e-7));
     expect(kept.volume).toBeLessThanOrEqual(free.volume * 0.9 * (1 + 1e-7));
     expect(kept.volume).toBeGreaterThan(free.volume * 0.9 * (1 - 1e-4));
     const none = grindOrFill(
       floor,
-      wish({ greatestFall: 0, limits: [{ reason: "bags", greatest: 5 * 96 + 1 }], grinding: new Map([[0, 2]]) }),
+      wish({
+        greatestFall: 0,
+        limits: [{ reason: "bags", stated: 9, greatest: 5 * 96 + 1 }],
+        grinding: new Map([[0, 2]]),
+      }),
       { fill: 1, grind: 8 },
       1e-7,
     );

@@ -206,10 +206,12 @@ describe("limits", () => {
   });
   it("sets the bags that are allowed against what the least depth needs", () => {
     const floor = floorOf(() => 0);
-    const limits = [{ reason: "bags" as const, greatest: 350 }];
+    const limits = [{ reason: "bags" as const, stated: 9, greatest: 350 }];
     const result = contradiction(leastPlane(floor, wish({ greatestFall: 0, limits })));
     expect(result.wishes.map(({ kind }) => kind).sort()).toEqual(["greatest-fall", "least-depth", "volume"]);
-    expect(found(leastPlane(floor, wish({ limits: [{ reason: "bags", greatest: 361 }] }))).volume).toBeCloseTo(360, 6);
+    expect(
+      found(leastPlane(floor, wish({ limits: [{ reason: "bags", stated: 9, greatest: 361 }] }))).volume,
+    ).toBeCloseTo(360, 6);
     // 10 L are missing of 6 mm × 60 m².
     const [volume] = relaxations(
       floor,
@@ -231,7 +233,7 @@ describe("limits", () => {
     // The room lies 10 mm lower but for the strip along its door: mean of its first strip −5, of its second −10.
     const least = 12 * 6 + 6 * 5 + 6 * 10;
     const limit = (greatest: number) =>
-      wish({ greatestFall: 0, limits: [{ reason: "dead-load", roomIndex: 1, greatest }] });
+      wish({ greatestFall: 0, limits: [{ reason: "dead-load", stated: 9, roomIndex: 1, greatest }] });
     expect(found(leastPlane(floor, limit(least + 1))).plane.top).toBeCloseTo(6, 7);
     const result = contradiction(leastPlane(floor, limit(least - 1)));
     expect(result.wishes.map(({ kind }) => kind).sort()).toEqual(["greatest-fall", "least-depth", "volume"]);

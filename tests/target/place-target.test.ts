@@ -208,14 +208,16 @@ describe("a top that is to be found", () => {
   it("keeps limits on bags, depth and dead load", () => {
     // 108 L at the least.
     expect(problemsOf(sought({ limits: { bags: 8 } }))).toEqual([]);
-    expect(problemsOf(sought({ limits: { bags: 7 } }))[0]?.message).toContain("limit on bags");
+    expect(problemsOf(sought({ limits: { bags: 7 } }))[0]?.message).toContain("at most 7 bags (98.0 L in place)");
     const lossy = { pour: { lossAllowance: 0.05, profileAllowance: 0 } };
-    expect(problemsOf(sought({ limits: { bags: 8 } }), lossy)[0]?.message).toContain("at most 106.7 L");
+    expect(problemsOf(sought({ limits: { bags: 8 } }), lossy)[0]?.message).toContain(
+      "at most 8 bags (106.7 L in place)",
+    );
     expect(problemsOf(sought({ limits: { greatestDepth: 8 } }))[0]?.message).toContain("low place at (6.000 m,");
     // 6 mm of 2 kg/L on the mean, 8 mm in the second room.
     expect(problemsOf(sought({ limits: { deadLoad: 12.01, roomDeadLoad: 16.01 } }))).toEqual([]);
     expect(problemsOf(sought({ limits: { roomDeadLoad: 15.9 } }))[0]?.message).toContain(
-      "in Room 1, by the limit on dead",
+      "a dead load of at most 0.16 kPa in Room 1 (47.7 L in place)",
     );
   });
 
