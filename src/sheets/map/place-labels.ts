@@ -2,6 +2,7 @@
  * Finds a place for every label: beside its point where there is room, else farther off on a leader
  * line. No label covers another, a pin, a wall, a column, a door or a match line.
  */
+import { MM_PER_INCH } from "../../units.ts";
 import type { PaperPoint } from "../drawing.ts";
 import {
   type Box,
@@ -52,8 +53,7 @@ const DIRECTIONS = 24;
 const NOT_HOME = 60;
 /** Labels a square inch beyond which a map is hard to read. */
 const MOST_IN_A_SQUARE_INCH = 2;
-const SQUARE_INCH_HALF_MM = 12.7;
-const CROWDED = 25;
+const CROWDED = 70;
 
 interface Candidate {
   readonly box: Box;
@@ -178,15 +178,26 @@ function settle(order: readonly number[], possible: readonly (readonly Candidate
     }
     return found;
   };
+  /** What it costs that a square inch with this label in it would have too many, wherever the square lies. */
   const crowding = (box: Box, self: number): number => {
-    const x = (box.minX + box.maxX) / 2;
-    const y = (box.minY + box.maxY) / 2;
-    let count = 1;
+    const here = { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 };
+    const near: PaperPoint[] = [here];
     for (const [other, { centre }] of standing) {
-      const near = Math.abs(centre.x - x) < SQUARE_INCH_HALF_MM && Math.abs(centre.y - y) < SQUARE_INCH_HALF_MM;
-      if (other !== self && near) count += 1;
+      if (other !== self && Math.abs(centre.x - here.x) < MM_PER_INCH && Math.abs(centre.y - here.y) < MM_PER_INCH) {
+        near.push(centre);
+      }
     }
-    return Math.max(0, count - MOST_IN_A_SQUARE_INCH) * CROWDED;
+    if (near.length <= MOST_IN_A_SQUARE_INCH) return 0;
+    let most = 0;
+    for (const { x } of near) {
+      if (x > here.x || here.x >= x + MM_PER_INCH) continue;
+      const strip = near.filter((at) => at.x >= x && at.x < x + MM_PER_INCH);
+      for (const { y } of strip) {
+        if (y > here.y || here.y >= y + MM_PER_INCH) continue;
+        most = Math.max(most, strip.filter((at) => at.y >= y && at.y < y + MM_PER_INCH).length);
+      }
+    }
+    return Math.max(0, most - MOST_IN_A_SQUARE_INCH) * CROWDED;
   };
   const stand = (index: number, candidate: Candidate): void => {
     const { box } = candidate;
