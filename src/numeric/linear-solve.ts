@@ -27,11 +27,16 @@ export function factored(matrix: Float64Array, n: number): Factored | undefined 
         matrix[pivot * n + j] = held;
       }
     const inverse = 1 / matrix[k * n + k]!;
+    const end = (k + 1) * n;
     for (let i = k + 1; i < n; i++) {
-      const factor = matrix[i * n + k]! * inverse;
-      matrix[i * n + k] = factor;
+      let at = i * n + k;
+      const factor = matrix[at]! * inverse;
+      matrix[at] = factor;
       if (factor === 0) continue;
-      for (let j = k + 1; j < n; j++) matrix[i * n + j]! -= factor * matrix[k * n + j]!;
+      for (let pivotAt = k * n + k + 1; pivotAt < end; pivotAt++) {
+        at++;
+        matrix[at] = matrix[at]! - factor * matrix[pivotAt]!;
+      }
     }
   }
   return {

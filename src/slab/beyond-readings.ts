@@ -104,6 +104,11 @@ function convexHolds(hull: Ring, x: number, y: number): boolean {
   return leftOf(hull, low, high, x, y) >= 0;
 }
 
+function allLeftOf(ring: Ring, from: number, to: number, points: readonly ValuedPoint[]): boolean {
+  for (const p of points) if (leftOf(ring, from, to, p.x, p.y) < 0) return false;
+  return true;
+}
+
 /** Positive where the place lies to the left of the line from one corner to another. */
 function leftOf(ring: Ring, from: number, to: number, x: number, y: number): number {
   const a = ring[from]!;
@@ -116,8 +121,8 @@ function clipToConvex(ring: ValuedPoint[], hull: Ring): ValuedPoint[] {
   let kept = hull.length < 3 ? [] : ring;
   for (let k = 0; k < hull.length && kept.length > 0; k++) {
     const end = (k + 1) % hull.length;
+    if (allLeftOf(hull, k, end, kept)) continue;
     const sides = kept.map((p) => leftOf(hull, k, end, p.x, p.y));
-    if (sides.every((s) => s >= 0)) continue;
     const next: ValuedPoint[] = [];
     for (let i = 0; i < kept.length; i++) {
       const j = (i + 1) % kept.length;

@@ -100,7 +100,7 @@ function finderOver(readings: Readings, indices: Uint32Array): Finder {
   };
 }
 
-/** On a grid several readings are equally far: all of those are taken, so that turning the plan changes nothing. */
+/** On a grid several readings are equally far, in squared distance: all of those are taken, so that turning the plan changes nothing. */
 const SAME_DISTANCE = 1 + 1e-9;
 
 function nearest(
@@ -111,15 +111,27 @@ function nearest(
   count: number,
   without: number | undefined,
 ): Uint32Array {
-  const far = (i: number) => Math.hypot(readings.xM[i]! - x, readings.yM[i]! - y);
   // Twelve more than wanted: no more than that many grid points lie on one circle at such distances.
-  const found = finders
-    .flatMap((finder) => finder.nearest(x, y, count + 13))
-    .filter((i) => i !== without)
-    .sort((i, j) => far(i) - far(j) || i - j);
-  const last = found[Math.min(count, found.length) - 1];
-  const limit = last === undefined ? 0 : far(last) * SAME_DISTANCE;
-  return Uint32Array.from(found.filter((i, k) => k < count || far(i) <= limit)).sort();
+  let found = finders[0]!.nearest(x, y, count + 13);
+  if (finders.length > 1) {
+    found = finders.flatMap((finder) => finder.nearest(x, y, count + 13));
+    found.sort((i, j) => squaredTo(readings, i, x, y) - squaredTo(readings, j, x, y) || i - j);
+  }
+  const kept: number[] = [];
+  let limit = Infinity;
+  for (const i of found) {
+    if (i === without) continue;
+    const squared = squaredTo(readings, i, x, y);
+    if (squared > limit) break;
+    if (kept.push(i) === count) limit = squared * SAME_DISTANCE;
+  }
+  return Uint32Array.from(kept).sort();
+}
+
+function squaredTo(readings: Readings, i: number, x: number, y: number): number {
+  const dx = readings.xM[i]! - x;
+  const dy = readings.yM[i]! - y;
+  return dx * dx + dy * dy;
 }
 
 /**

@@ -1,6 +1,5 @@
 /** Levels of points + outlines of rooms → the slab as a triangulated surface over the whole floor, walls included. */
 import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
-import { areaByRegion } from "../geometry/level.ts";
 import { type Mesh, triangleOf, vertexAt } from "../geometry/mesh.ts";
 import type { Point } from "../geometry/point.ts";
 import { polygonArea } from "../geometry/polygon.ts";
@@ -31,8 +30,9 @@ export function surfaceOf(plan: Plan, levels: Levels): Outcome<Slab> {
   const problems = tooLittleRead(levels.points);
   if (problems.length > 0) return refused(problems);
   const polygons = plan.floors.map((floor) => floor.polygon);
-  const floorArea = polygons.reduce((sum, polygon) => sum + polygonArea(polygon), 0);
-  const spacing = Math.sqrt(floorArea / levels.points.length) as Metres;
+  // The triangulation has checked that its triangles have this area, to rounding.
+  const area = polygons.reduce((sum, polygon) => sum + polygonArea(polygon), 0) as SquareMetres;
+  const spacing = Math.sqrt(area / levels.points.length) as Metres;
 
   const unread = pointsNotRead(plan.points, levels.points);
   const jambs = plan.floors.flatMap((floor) => floor.doors.flatMap((door) => door.jambs));
@@ -56,7 +56,6 @@ export function surfaceOf(plan: Plan, levels: Levels): Outcome<Slab> {
     levelMm[v] = carried.levelMm[k]!;
   });
 
-  const area = areaByRegion(mesh, plan.floors.length).reduce((sum, part) => sum + part, 0) as SquareMetres;
   const hulls = hullsOfReadings(mesh, read.wasRead, plan.floors.length);
   const beyond = beyondHulls(mesh, levelMm, 0 as Millimetres, hulls.ofRegion);
   const slab: Slab = {
