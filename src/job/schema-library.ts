@@ -66,7 +66,7 @@ export const materialSchema = z
       "3 ft",
     ),
   })
-  .meta({ description: "A levelling material and what its data sheet says." });
+  .meta({ id: "material", description: "A levelling material and what its data sheet says." });
 
 const primerCoat = z
   .strictObject({
@@ -97,7 +97,7 @@ export const primerSchema = z
       })
       .meta({ description: "Coats by how the slab absorbs water." }),
   })
-  .meta({ description: "A primer." });
+  .meta({ id: "primer", description: "A primer." });
 
 export const pinSchema = z
   .strictObject({
@@ -109,7 +109,7 @@ export const pinSchema = z
     greatest_cut: libraryLength("Longest length that the pin gives.", "3 in"),
     recut_at: libraryLength("Difference of the check reading at which a pin is cut again.", "1/16 in"),
   })
-  .meta({ description: "A kind of height pin." });
+  .meta({ id: "pins", description: "A kind of height pin." });
 
 export const instrumentSchema = z
   .strictObject({
@@ -136,7 +136,7 @@ export const instrumentSchema = z
       .optional()
       .meta({ description: "What is in the hose: water, or another fluid with its expansion.", example: "water" }),
   })
-  .meta({ description: "A level." });
+  .meta({ id: "level", description: "A level." });
 
 export const crewSchema = z
   .strictObject({
@@ -154,7 +154,7 @@ export const crewSchema = z
     mix_time: measure("time", "Mixing time inside that cycle.", "2.5 min", MINUTES),
     lane_width: libraryLength("Width of a lane that this crew rakes.", "10 ft"),
   })
-  .meta({ description: "A crew and its mixers." });
+  .meta({ id: "crew", description: "A crew and its mixers." });
 
 export const companySchema = z
   .strictObject({
@@ -163,7 +163,7 @@ export const companySchema = z
     phone: words("Telephone.", "555-0142").optional(),
     site: words("Address of the contractor's site, for the code that a telephone scans.", "floors.example").optional(),
   })
-  .meta({ description: "The contractor." });
+  .meta({ id: "company", description: "The contractor." });
 
 export const pallet = z
   .strictObject({

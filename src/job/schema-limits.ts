@@ -13,7 +13,7 @@ export const LIMITS = {
   setUps: 200,
   points: 5_000,
   /** Of one set-up. */
-  readings: 200_000,
+  readings: 50_000,
   /** Lines and gaps measured by hand, and readings of one line. */
   lines: 500,
   gaps: 2_000,

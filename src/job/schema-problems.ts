@@ -26,6 +26,9 @@ interface Problem {
   readonly meant?: string;
 }
 
+/** Of more nobody reads, and each takes its time to word. */
+const MOST_ISSUES = 500;
+
 /** All problems of a value against a schema, in the order of the schema. */
 export function schemaProblems(
   issues: readonly Issue[],
@@ -35,7 +38,7 @@ export function schemaProblems(
   where: string,
 ): Diagnostic[] {
   const context = { schema, document, base, where };
-  const problems = issues.flatMap((issue) => problemsOf(issue, context));
+  const problems = issues.slice(0, MOST_ISSUES).flatMap((issue) => problemsOf(issue, context));
   // A misspelt key is one problem, not an unknown key and a missing one besides.
   const meant = new Set(problems.flatMap(({ map, meant }) => (meant === undefined ? [] : [`${map} ${meant}`])));
   return problems
@@ -48,7 +51,8 @@ function problemsOf(issue: Issue, context: Context): Problem[] {
   const steps = issue.path.map((step) => (typeof step === "symbol" ? String(step) : step));
   const path: Path = [...base, ...steps];
   const shape = describeSchema(schema, steps, valueAt(document, base));
-  if (issue.code === "unrecognized_keys") return issue.keys.map((key) => unknownKey(key, path, shape, context));
+  if (issue.code === "unrecognized_keys")
+    return issue.keys.slice(0, MOST_ISSUES).map((key) => unknownKey(key, path, shape, context));
   if (issue.code === "custom") return [customProblem(issue, path, context)];
   if (isMissing(document, path)) return [missingKey(path, shape, context)];
   switch (issue.code) {
@@ -107,13 +111,12 @@ function unknownKey(key: string, path: Path, shape: SchemaShape | undefined, con
   const { document } = context;
   const keys = shape?.keys ?? [];
   const { node } = nodeAt(document.root, path);
-  const present = new Set(node.kind === "map" ? node.entries.map((entry) => entry.key) : []);
   const near = nearName(
     key,
-    keys.filter((name) => !present.has(name)),
+    keys.filter((name) => node.kind !== "map" || !node.byKey.has(name)),
   );
   // In braces a comma ends the value, so `from: 4,5 m` leaves a key `5 m` without a value.
-  const entry = node.kind === "map" ? node.entries.find((candidate) => candidate.key === key) : undefined;
+  const entry = node.kind === "map" ? node.byKey.get(key) : undefined;
   if (/^\d/.test(key) && entry?.value.kind === "scalar" && entry.value.value === null) {
     return {
       diagnostic: {
@@ -143,7 +146,7 @@ function isMissing(document: YamlDocument, path: Path): boolean {
   const key = path.at(-1);
   if (typeof key !== "string") return false;
   const { node } = nodeAt(document.root, path.slice(0, -1));
-  return node.kind === "map" && !node.entries.some((entry) => entry.key === key);
+  return node.kind === "map" && !node.byKey.has(key);
 }
 
 function missingKey(path: Path, shape: SchemaShape | undefined, context: Context): Problem {
@@ -271,7 +274,7 @@ const SINGULAR: Readonly<Record<string, string>> = {
 function idAt(document: YamlDocument, path: Path): string | undefined {
   const { node } = nodeAt(document.root, path);
   if (node.kind !== "map") return undefined;
-  const id = node.entries.find(({ key }) => key === "id")?.value;
+  const id = node.byKey.get("id")?.value;
   return id?.kind === "scalar" && typeof id.value === "string" && id.value.length <= 40 ? id.value : undefined;
 }
 

@@ -51,13 +51,9 @@ const labels = (description: string) =>
     .max(LIMITS.points)
     .meta({ description, example: "[A3, A4, C]", measure: "list" });
 
-/** The most text that LIMITS.readings readings of eight characters need, and a little over. */
-const LONGEST_SHEET = 10 * LIMITS.readings;
-
 const sheet = (description: string, example: string) =>
   z
     .string({ error: () => "readings as a block: `readings: |`, then a row to a line" })
-    .max(LONGEST_SHEET)
     .meta({ description, example, measure: "readings" });
 
 export const setUpSchema = z
@@ -148,7 +144,7 @@ export const setUpSchema = z
       .optional()
       .meta({ description: "For a set-up after grinding or patching: only its points change." }),
   })
-  .meta({ description: "One position and zero of the level." });
+  .meta({ id: "set-up", description: "One position and zero of the level." });
 
 export const extraPointSchema = z
   .strictObject({
@@ -156,7 +152,7 @@ export const extraPointSchema = z
     at: planPoint("Where it is.", "[7', 11']"),
     note: words("What is there.", "Edge of the floor drain").optional(),
   })
-  .meta({ description: "A point that is read off the grid." });
+  .meta({ id: "point", description: "A point that is read off the grid." });
 
 export const gridSchema = z
   .strictObject({
@@ -166,6 +162,7 @@ export const gridSchema = z
     spacing_north: planSize("Distance between lettered lines.", "6'").optional(),
   })
   .meta({
+    id: "grid",
     description:
       "The grid: letters count north from A (I and O are skipped), numbers count east from 1. Give `spacing`, or both of the others.",
   });
@@ -192,7 +189,7 @@ export const adjustmentSchema = z
       .optional()
       .meta({ description: "The closing error that is allowed." }),
   })
-  .meta({ description: "How readings are adjusted and tested." });
+  .meta({ id: "adjustment", description: "How readings are adjusted and tested." });
 
 export const lineSchema = z
   .strictObject({
@@ -214,7 +211,7 @@ export const lineSchema = z
     sd: thickness("Standard deviation of one reading.", "0.1 mm").optional(),
     date: date("Day of the readings.", "2027-03-09").optional(),
   })
-  .meta({ description: "A sample line for flatness and levelness." });
+  .meta({ id: "line", description: "A sample line for flatness and levelness." });
 
 export const gapSchema = z
   .strictObject({
@@ -225,7 +222,7 @@ export const gapSchema = z
     sd: thickness("Standard deviation of the gap.", "0.3 mm").optional(),
     date: date("Day of the measurement.", "2027-03-09").optional(),
   })
-  .meta({ description: "The greatest gap under a straightedge, measured by hand." });
+  .meta({ id: "gap", description: "The greatest gap under a straightedge, measured by hand." });
 
 export const planningSchema = z
   .strictObject({

@@ -43,6 +43,7 @@ export const obstacleSchema = z
     vertices: vertices("Its corners, for any other shape.").optional(),
   })
   .meta({
+    id: "obstacle",
     description: "A column, shaft or hole in the floor: by `center` with `size` or `diameter`, or by `vertices`.",
   });
 

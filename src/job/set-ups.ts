@@ -16,6 +16,7 @@ import {
 import { type Library, readInstrument } from "./library.ts";
 import type { Instrument, Reading, SetUp, ZeroCheck } from "./model.ts";
 import { readSheet, type SheetReading } from "./reading-sheet.ts";
+import { LIMITS } from "./schema-limits.ts";
 import type { At } from "./schema-parts.ts";
 import type { SetUpText } from "./schema-survey.ts";
 import { annotateReadings } from "./set-up-notes.ts";
@@ -88,6 +89,14 @@ function readReadings(
     const block = text[key];
     if (block === undefined) return { typed: [], readings: [] };
     const sheet = readSheet(block, unit, labels);
+    if (sheet.readings.length > LIMITS.readings) {
+      objectAt(reader, [...path, key], {
+        code: "too-many",
+        message: `Set-up ${text.id} has ${sheet.readings.length} readings.`,
+        expected: `at most ${LIMITS.readings} readings in a set-up`,
+      });
+      return { typed: [], readings: [] };
+    }
     const placeAt = placesInBlock(reader, [...path, key]);
     for (const { offset, span, ...finding } of sheet.problems) objectAtPlace(reader, placeAt(offset, span), finding);
     const readings = sheet.readings.map(

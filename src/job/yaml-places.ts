@@ -20,7 +20,7 @@ export function nodeAt(root: YamlNode, path: Path): { readonly node: YamlNode; r
   let entry: YamlEntry | undefined;
   for (const step of path) {
     if (node.kind === "map") {
-      const next = node.entries.find(({ key }) => key === step);
+      const next = node.byKey.get(String(step));
       if (!next) break;
       node = next.value;
       entry = next;

@@ -24,6 +24,7 @@ export interface YamlMap {
   readonly kind: "map";
   readonly start: number;
   readonly entries: readonly YamlEntry[];
+  readonly byKey: ReadonlyMap<string, YamlEntry>;
 }
 export interface YamlEntry {
   readonly key: string;
@@ -259,7 +260,7 @@ function treeOf(events: readonly Event[], source: SourceText, diagnostics: Diagn
   /** Reads the entries of a map that was opened, to its end. */
   const readMap = (start: number): YamlMap => {
     const entries: YamlEntry[] = [];
-    const firstPlace = new Map<string, number>();
+    const byKey = new Map<string, YamlEntry>();
     while (events[index]!.type !== EVENT_ID.POP) {
       const key = readNode();
       if (key.kind === "scalar") lastEnd = Math.max(lastEnd, key.end + 1);
@@ -279,22 +280,23 @@ function treeOf(events: readonly Event[], source: SourceText, diagnostics: Diagn
         );
         continue;
       }
-      const earlier = firstPlace.get(name);
+      const earlier = byKey.get(name);
       if (earlier !== undefined) {
         refuse(
           "duplicate-key",
-          `The key "${name}" stands twice, first on line ${source.placeAt(earlier, 1).line}.`,
+          `The key "${name}" stands twice, first on line ${source.placeAt(earlier.keyStart, 1).line}.`,
           "Keep one of them.",
           key.start,
           key.end,
         );
         continue;
       }
-      firstPlace.set(name, key.start);
-      entries.push({ key: name, keyStart: key.start, keyEnd: key.end, value });
+      const entry = { key: name, keyStart: key.start, keyEnd: key.end, value };
+      byKey.set(name, entry);
+      entries.push(entry);
     }
     index += 1;
-    return { kind: "map", start, entries };
+    return { kind: "map", start, entries, byKey };
   };
 
   while (index < events.length) {
