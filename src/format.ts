@@ -144,6 +144,43 @@ const inOrder = (leads: boolean, first: Printed, second: Printed): BothUnits =>
 export const height = (value: Millimetres, leading: LeadingHeight): BothUnits =>
   inOrder(leading === "mm", printed(decimal(value, 0), "mm"), inches(value, 16));
 
+/** A height that is not to be passed: a `least` is printed no lower than it is, a `greatest` no higher. */
+export type LimitKind = "least" | "greatest";
+
+/**
+ * A limit of height: to 0.1 mm, whole millimetres without a decimal, and to 1/16 in, each rounded to the safe side, so
+ * that who keeps the printed limit keeps the limit.
+ */
+export const limit = (value: Millimetres, kind: LimitKind, leading: LeadingHeight): BothUnits => {
+  const tenths = safeSteps(value * 10, kind) / 10;
+  const sixteenths = safeSteps((value / MM_PER_INCH) * 16, kind) / 16;
+  return inOrder(
+    leading === "mm",
+    printed(decimal(tenths, Number.isInteger(tenths) ? 0 : 1), "mm"),
+    inches(sixteenths * MM_PER_INCH, 16),
+  );
+};
+
+/** Whole steps up for a least, down for a greatest; what rounding of doubles moved off a whole number is that number. */
+function safeSteps(steps: number, kind: LimitKind): number {
+  const near = Math.round(steps);
+  if (Math.abs(steps - near) <= LIMIT_GUARD_STEPS) return near;
+  return kind === "least" ? Math.ceil(steps) : Math.floor(steps);
+}
+
+/** Depths are kept to a millionth of a millimetre, which moves a limit of whole sixteenths by this many steps at most. */
+const LIMIT_GUARD_STEPS = 1e-5;
+
+/**
+ * An interval between heights that is whole millimetres or whole sixteenths of an inch: exact in the unit that it is
+ * whole in, the other to 0.1 mm or 0.01 in, so that the pair is true: `1 mm`, `0.04 in`.
+ */
+export function interval(value: Millimetres, leading: LeadingHeight): BothUnits {
+  const isWhole = (steps: number): boolean => Math.abs(steps - Math.round(steps)) <= LIMIT_GUARD_STEPS;
+  const inch = isWhole((value / MM_PER_INCH) * 16) ? inches(value, 16) : printed(decimal(value / MM_PER_INCH, 2), "in");
+  return inOrder(leading === "mm", printed(decimal(value, isWhole(value) ? 0 : 1), "mm"), inch);
+}
+
 /** A level, a reading or a spread: to 0.1 mm and to 0.01 in. */
 export const fineHeight = (value: Millimetres, leading: LeadingHeight): BothUnits =>
   inOrder(leading === "mm", printed(decimal(value, 1), "mm"), printed(decimal(value / MM_PER_INCH, 2), "in"));

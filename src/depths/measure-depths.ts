@@ -1,6 +1,6 @@
 /** Target and slab → how deep the pour is: volumes, classes, high spots, and a cut for every pin. */
 import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
-import { height, planLength } from "../format.ts";
+import { height, limit, planLength } from "../format.ts";
 import { aboveByRegion, areaByRegion, integralAbove, meshArea } from "../geometry/level.ts";
 import { triangleCount, vertexAt } from "../geometry/mesh.ts";
 import type { Job, Reading } from "../job/model.ts";
@@ -125,8 +125,8 @@ function checkReadDepths(job: Job, pins: readonly PinDepth[], greatestAllowed: M
         problemAt(
           one,
           "depth-past-material",
-          `the pour would be ${height(one.depth, unit).large.text} deep at ${one.pin.id}, past the ${height(greatestAllowed, unit).large.text} that ${job.material.name} allows on ${job.floor.substrate}`,
-          `no depth past ${height(greatestAllowed, unit).large.text}`,
+          `the pour would be ${height(one.depth, unit).large.text} deep at ${one.pin.id}, past the ${limit(greatestAllowed, "greatest", unit).large.text} that ${job.material.name} allows on ${job.floor.substrate}`,
+          `no depth past ${limit(greatestAllowed, "greatest", unit).large.text}`,
           "check the reading and its sign; else fill the place first with what is made for it, or choose another material or a lower top",
         ),
       ),
@@ -136,8 +136,8 @@ function checkReadDepths(job: Job, pins: readonly PinDepth[], greatestAllowed: M
         problemAt(
           one,
           "depth-past-pin",
-          `the pin at ${one.pin.id} would be cut to ${height(cutLength(one.depth, job.pins), unit).large.text}, but ${job.pins.name} is no longer than ${height(job.pins.greatestCut, unit).large.text}`,
-          `cut lengths up to ${height(job.pins.greatestCut, unit).large.text}`,
+          `the pin at ${one.pin.id} would be cut to ${height(cutLength(one.depth, job.pins), unit).large.text}, but ${job.pins.name} is no longer than ${limit(job.pins.greatestCut, "greatest", unit).large.text}`,
+          `cut lengths up to ${limit(job.pins.greatestCut, "greatest", unit).large.text}`,
           "check the reading and its sign; else choose longer pins",
         ),
       ),
@@ -172,7 +172,7 @@ function checkCarriedDepths(job: Job, plan: Plan, depths: Depths, deepestVertex:
     warnings.push({
       code: "carried-depth-past-material",
       severity: "warning",
-      message: `beyond the readings the slab is carried on to a depth of ${height(depths.greatest, unit).large.text}${room}, ${planLength(at.x, planUnit).large.text} east and ${planLength(at.y, planUnit).large.text} north of the plan's origin, past the ${height(depths.greatestAllowed, unit).large.text} that ${job.material.name} allows`,
+      message: `beyond the readings the slab is carried on to a depth of ${height(depths.greatest, unit).large.text}${room}, ${planLength(at.x, planUnit).large.text} east and ${planLength(at.y, planUnit).large.text} north of the plan's origin, past the ${limit(depths.greatestAllowed, "greatest", unit).large.text} that ${job.material.name} allows`,
       hint: "read an extra point there",
       place: job.source.place(["survey"]),
     });
@@ -185,7 +185,7 @@ function checkCarriedDepths(job: Job, plan: Plan, depths: Depths, deepestVertex:
       code: "carried-depth-past-pin",
       severity: "warning",
       message: `pins where nothing was read would be longer than ${job.pins.name} is: ${long.map(({ pin }) => pin.id).join(", ")}`,
-      expected: `cut lengths up to ${height(job.pins.greatestCut, unit).large.text}`,
+      expected: `cut lengths up to ${limit(job.pins.greatestCut, "greatest", unit).large.text}`,
       hint: "read these places, or choose longer pins",
       place: job.source.place(["survey"]),
     });
@@ -205,7 +205,7 @@ const substrateNotNamed = (job: Job): Diagnostic => ({
 const nowhereDeepEnough = (job: Job, greatest: Millimetres, leastAllowed: Millimetres): Diagnostic => ({
   code: "nowhere-deep-enough",
   severity: "error",
-  message: `the deepest place would be ${height(greatest, job.units.height).large.text}, but ${job.material.name} needs ${height(leastAllowed, job.units.height).large.text} on ${job.floor.substrate}: the whole floor would have to be ground`,
+  message: `the deepest place would be ${height(greatest, job.units.height).large.text}, but ${job.material.name} needs ${limit(leastAllowed, "least", job.units.height).large.text} on ${job.floor.substrate}: the whole floor would have to be ground`,
   expected: "a top of the pour that leaves the least depth over most of the floor",
   hint: "raise the top, or check on which side of zero the readings are",
   place: job.source.place(["target"]),

@@ -7,7 +7,7 @@ import {
   count,
   density,
   duration,
-  height,
+  limit,
   planLength,
   volume,
 } from "../format.ts";
@@ -52,11 +52,11 @@ export function composeMethod(findings: Findings, words: Words, planArea: number
     ...(material.walkOn === undefined ? [] : [row(method.walkOn, duration(material.walkOn).text)]),
     ...(limits
       ? [
-          row(method.least, height(limits.least, job.units.height)),
-          row(method.greatest, height(limits.greatest, job.units.height)),
+          row(method.least, limit(limits.least, "least", job.units.height)),
+          row(method.greatest, limit(limits.greatest, "greatest", job.units.height)),
         ]
       : []),
-    row(method.lift, height(material.greatestLift, job.units.height)),
+    row(method.lift, limit(material.greatestLift, "greatest", job.units.height)),
     row(method.spacing, planLength(material.pinSpacing, plan)),
     row(method.spacingDoors, planLength(material.pinSpacingAtDoors, plan)),
   ];

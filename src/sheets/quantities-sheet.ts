@@ -11,17 +11,18 @@ import {
   fineHeight,
   floorLoad,
   height,
+  limit,
   percent,
   planLength,
   smallArea,
   volume,
   weight,
 } from "../format.ts";
-import type { HeightUnit } from "../job/model.ts";
+import type { HeightUnit, PlanUnit } from "../job/model.ts";
 import type { Quantities } from "../quantities/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Levels } from "../survey/model.ts";
-import type { Target, TargetStep } from "../target/model.ts";
+import type { Target, TargetStep, TargetZone } from "../target/model.ts";
 import type { CutSubject } from "./cut-table.ts";
 import type { SheetContent } from "./model.ts";
 import type { Block } from "./page/blocks.ts";
@@ -268,7 +269,7 @@ function floorBlocks({ job, plan, depths, words }: QuantitiesSubject, width: num
   const unit = job.units.height;
   const planUnit = job.units.plan;
   const both = ({ large, small }: BothUnits): CellText => text(words.both(large.text, small.text));
-  const least = height(depths.leastAllowed, unit);
+  const least = limit(depths.leastAllowed, "least", unit);
   return [
     heading(w.classes, width),
     table(
@@ -388,6 +389,22 @@ function surfaceBlocks({ job, depths, slab, levels, words }: QuantitiesSubject, 
 export const targetStepText = (step: TargetStep, words: Words): string =>
   words.quantities.targetSteps[step.kind](step.name ?? "");
 
+/** Which way the top falls: `fallEast` above nothing rises to the east, so it falls to the west. */
+export function fallsText(
+  { fallEast, fallNorth }: Pick<TargetZone, "fallEast" | "fallNorth">,
+  plan: PlanUnit,
+  words: Words,
+): string {
+  const { sides } = words.quantities;
+  const part = (rise: number, falling: string, rising: string): string[] => {
+    if (rise === 0) return [];
+    const { large, small } = fall(Math.abs(rise), plan);
+    return [words.quantities.fallTo(words.both(large.text, small.text), rise > 0 ? falling : rising)];
+  };
+  const parts = [...part(fallEast, sides.west, sides.east), ...part(fallNorth, sides.south, sides.north)];
+  return words.quantities.falls(words.listOf(parts));
+}
+
 function targetBlocks({ job, plan, target, words }: QuantitiesSubject, width: number): Block[] {
   const w = words.quantities;
   const unit = job.units.height;
@@ -397,11 +414,12 @@ function targetBlocks({ job, plan, target, words }: QuantitiesSubject, width: nu
   const zones = target.zones.map((zone) => {
     const rooms = words.listOf(zone.roomIndices.map((index) => plan.floors[index]!.name));
     const isLevel = zone.fallEast === 0 && zone.fallNorth === 0;
-    const both = ({ large, small }: BothUnits): string => words.both(large.text, small.text);
     const name = target.zones.length === 1 ? w.top : w.topOf(rooms);
-    const falls = w.fallsTo(both(fall(zone.fallEast, job.units.plan)), both(fall(zone.fallNorth, job.units.plan)));
     return {
-      cells: [strong(isLevel ? name : `${name}, ${falls}`), ...pair(fineHeight(zone.top, unit))],
+      cells: [
+        strong(isLevel ? name : `${name}, ${fallsText(zone, job.units.plan, words)}`),
+        ...pair(fineHeight(zone.top, unit)),
+      ],
       sum: true,
     };
   });

@@ -87,6 +87,11 @@ const FAULTS: readonly (readonly [string, string, Plant])[] = [
   ["a batch left out", "quantity-differs", (e) => e.findings.schedule.value.batches.splice(1, 1)],
   ["batches out of order", "batches-out-of-order", (e) => e.findings.schedule.value.batches.reverse()],
   ["a print that rounds away", "print-differs", (e) => (e.packet.quantities.result.waterL.printed[0] = "1.0\u00a0gal")],
+  [
+    "a least depth printed less than it is",
+    "print-differs",
+    (e) => (e.packet.depths.result.leastAllowedMm.printed[1] = "19\u00a0mm"),
+  ],
   ["inches printed as mm", "print-differs", (e) => (firstCut(e).cutMm.printed = ["23\u00a0mm", "1\u00a0mm"])],
   ["a number that is none", "number-not-finite", (e) => (e.packet.depths.result.extrapolatedVolumeShare = Number.NaN)],
   [

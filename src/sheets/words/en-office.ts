@@ -85,7 +85,9 @@ export const enOffice = {
     },
     top: "Top of the pour",
     topOf: (rooms: string) => `Top of the pour in ${rooms}`,
-    fallsTo: (fallEast: string, fallNorth: string) => `falls ${fallEast} to the east, ${fallNorth} to the north`,
+    falls: (parts: string) => `falls ${parts}`,
+    fallTo: (fall: string, side: string) => `${fall} to the ${side}`,
+    sides: { north: "north", east: "east", south: "south", west: "west" },
   },
 
   method: {

@@ -96,7 +96,9 @@ export const esOffice: typeof enOffice = {
     },
     top: "Nivel final del colado",
     topOf: (rooms) => `Nivel final del colado en ${rooms}`,
-    fallsTo: (fallEast, fallNorth) => `baja ${fallEast} al este, ${fallNorth} al norte`,
+    falls: (parts) => `baja ${parts}`,
+    fallTo: (fall, side) => `${fall} al ${side}`,
+    sides: { north: "norte", east: "este", south: "sur", west: "oeste" },
   },
 
   method: {
