@@ -5,7 +5,7 @@
  *     jobs/<id>.yaml, jobs/_library/*.yaml
  *        │ job         text → a validated job in SI units, or diagnostics with their lines
  *        │ layout      rooms → floors, grid, points, pins
- *        │ survey      readings → levels of points, with standard deviations
+ *        │ survey      readings → levels of points, with standard deviations; before them, what to read from where
  *        │ slab        levels + outlines → a triangulated surface, walls included
  *        │ target      the top of the pour
  *        │ depths      target − slab: at every vertex and pin, in bands, contours, high spots
@@ -39,11 +39,13 @@ import { programHash, textsHash } from "./build/program-hash.ts";
 import { bringIndexUpToDate } from "./build/render-site.ts";
 import { verifyPacket } from "./check/verify-packet.ts";
 import { measureDepths } from "./depths/measure-depths.ts";
-import type { Outcome } from "./diagnostics.ts";
+import { notYet, type Outcome } from "./diagnostics.ts";
 import { listJobs, loadLibrary } from "./job/files.ts";
 import type { Job } from "./job/model.ts";
 import { readJob } from "./job/read-job.ts";
 import { layOut } from "./layout/lay-out.ts";
+import type { Plan } from "./layout/model.ts";
+import type { SolveBinary } from "./numeric/integer-program.ts";
 import { type JobPage, jobPage, outcomesOf, warningsOf } from "./pages/job-page.ts";
 import { type JobSummary, summaryOf } from "./pages/job-summary.ts";
 import { planPour } from "./pour/plan-pour.ts";
@@ -52,9 +54,12 @@ import { openPrinter } from "./print/print-pages.ts";
 import { countQuantities } from "./quantities/count-quantities.ts";
 import { composeSheets, sheetsNotYet } from "./sheets/compose-sheets.ts";
 import type { Findings, Sheet } from "./sheets/model.ts";
-import { pinsCsv, toPacket } from "./sheets/packet.ts";
+import { toPacket } from "./sheets/packet.ts";
+import { pinsCsv } from "./sheets/pins-csv.ts";
 import { surfaceOf } from "./slab/surface-of.ts";
 import { adjustLevels } from "./survey/adjust-levels.ts";
+import type { SurveyPlan } from "./survey/model.ts";
+import { planSurvey } from "./survey/plan-survey.ts";
 import { placeTarget } from "./target/place-target.ts";
 
 /** Hands a ready value on; "not yet" and refusals pass through, so that a later stage says the same reason. */
@@ -62,10 +67,18 @@ function after<A, B>(outcome: Outcome<A>, next: (value: A) => Outcome<B>): Outco
   return outcome.kind === "ready" ? next(outcome.value) : outcome;
 }
 
-/** Every stage's result for a validated job, or what is wrong with its plan. Pure. */
-export function findingsOf(job: Job): Outcome<Findings> {
+/** What is to be read from where, for a floor that is not read yet and whose file states what to plan from. */
+function surveyPlanOf(job: Job, plan: Plan, solve: SolveBinary): Outcome<SurveyPlan> {
+  if (job.survey.planning === undefined) return notYet("the job file does not state what to plan the survey from");
+  if (job.survey.setUps.some(({ readings }) => readings.length > 0)) return notYet("the floor is being read already");
+  return planSurvey(plan, job.survey.planning, solve);
+}
+
+/** Every stage's result for a validated job, or what is wrong with its plan. Pure; `solve` chooses positions of the level. */
+export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
   const laidOut = layOut(job);
   return after(laidOut, (plan) => {
+    const surveyPlan = surveyPlanOf(job, plan, solve);
     const levels = adjustLevels(job, plan);
     const slab = after(levels, (read) => surfaceOf(plan, read));
     const target = after(levels, (read) => after(slab, (surface) => placeTarget(job, plan, read, surface)));
@@ -75,7 +88,11 @@ export function findingsOf(job: Job): Outcome<Findings> {
     const quantities = after(depths, (depth) => countQuantities(job, depth));
     const schedule = after(depths, (depth) => after(quantities, (order) => planPour(job, depth, order)));
     const warnings = laidOut.kind === "ready" ? laidOut.warnings : [];
-    return { kind: "ready", value: { job, plan, levels, slab, target, depths, quantities, schedule }, warnings };
+    return {
+      kind: "ready",
+      value: { job, plan, surveyPlan, levels, slab, target, depths, quantities, schedule },
+      warnings,
+    };
   });
 }
 
@@ -91,14 +108,16 @@ export interface MadePacket {
 }
 
 /** A job's text → its packet, or every problem found. Pure. */
-export function makePacket({ file, text, library }: ComputeRequest): ComputeAnswer {
+export function makePacket({ file, text, library }: ComputeRequest, solve: SolveBinary): ComputeAnswer {
   const read = readJob(text, file, library);
   const errors = read.diagnostics.filter((diagnostic) => diagnostic.severity === "error");
   if (read.job === undefined || errors.length > 0) return { kind: "refused", problems: read.diagnostics };
-  const found = findingsOf(read.job);
+  const found = findingsOf(read.job, solve);
   if (found.kind !== "ready") return refusal(found);
   const findings: Findings = { ...found.value, earlierWarnings: [...read.diagnostics, ...found.warnings] };
-  const problems = outcomesOf(findings).flatMap((outcome) => (outcome.kind === "refused" ? outcome.problems : []));
+  const problems = [findings.surveyPlan, ...outcomesOf(findings)].flatMap((outcome) =>
+    outcome.kind === "refused" ? outcome.problems : [],
+  );
   if (problems.length > 0) return { kind: "refused", problems: [...new Set(problems)] };
 
   const sheets = read.job.languages.flatMap((language) => composeSheets(findings, language));
@@ -109,7 +128,7 @@ export function makePacket({ file, text, library }: ComputeRequest): ComputeAnsw
   const packetHash = textsHash([packetJson]).slice(0, 8);
   return {
     kind: "made",
-    warnings: [...read.diagnostics, ...found.warnings, ...warningsOf(findings)],
+    warnings: warningsOf(findings),
     packet: {
       sheets,
       page: jobPage(findings, {

@@ -4,7 +4,18 @@
  */
 import type { PinDepth } from "../depths/model.ts";
 import type { Diagnostic, Outcome } from "../diagnostics.ts";
-import { area, batchWater, bulkLiquid, count, duration, height, percent, planLength, volume } from "../format.ts";
+import {
+  area,
+  batchWater,
+  bulkLiquid,
+  count,
+  duration,
+  height,
+  limit,
+  percent,
+  planLength,
+  volume,
+} from "../format.ts";
 import type { Job } from "../job/model.ts";
 import type { Plan, PlanPin, WallOffset } from "../layout/model.ts";
 import type { Hold } from "../quantities/model.ts";
@@ -190,9 +201,11 @@ export function outcomesOf(findings: Findings): Outcome<unknown>[] {
   return [levels, slab, target, depths, quantities, schedule];
 }
 
-/** The warnings of all stages, each once. */
+/** What the job file and the stages warn of, each once. */
 export function warningsOf(findings: Findings): Diagnostic[] {
-  const all = outcomesOf(findings).flatMap((outcome) => (outcome.kind === "ready" ? outcome.warnings : []));
+  const stages = [findings.surveyPlan, ...outcomesOf(findings)];
+  const ofStages = stages.flatMap((outcome) => (outcome.kind === "ready" ? outcome.warnings : []));
+  const all = [...(findings.earlierWarnings ?? []), ...ofStages];
   return all.filter((warning, index) => all.findIndex((other) => other.message === warning.message) === index);
 }
 
@@ -274,7 +287,10 @@ function figuresOf({ job, depths, quantities, schedule }: Findings): Figure[] {
     });
     figures.push({ name: "Greatest depth", value: heightValue(job, found.greatest) });
     figures.push({ name: "Mean depth", value: heightValue(job, found.mean) });
-    figures.push({ name: "Least depth of the material", value: heightValue(job, found.leastAllowed) });
+    figures.push({
+      name: "Least depth of the material",
+      value: asValue(limit(found.leastAllowed, "least", job.units.height), job.units.height === "mm"),
+    });
     figures.push({ name: "High spots to grind", value: count(found.highSpots.length) });
     figures.push({ name: "Pins", value: count(found.pins.length) });
   }

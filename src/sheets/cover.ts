@@ -65,6 +65,7 @@ function scopeBlocks({ findings: { job }, words }: CoverSubject, width: number):
 /** All warnings that rode along with the results, in the order of the pipeline. */
 export function warningsOf(findings: Findings): Diagnostic[] {
   const stages: readonly Outcome<unknown>[] = [
+    findings.surveyPlan,
     findings.levels,
     findings.slab,
     findings.target,

@@ -9,7 +9,7 @@ import type { Plan } from "../layout/model.ts";
 import type { MixingSchedule } from "../pour/model.ts";
 import type { Quantities } from "../quantities/model.ts";
 import type { Slab } from "../slab/model.ts";
-import type { AdjustedLevels } from "../survey/model.ts";
+import type { AdjustedLevels, SurveyPlan } from "../survey/model.ts";
 import type { Target } from "../target/model.ts";
 import type { Block } from "./page/blocks.ts";
 
@@ -17,6 +17,8 @@ import type { Block } from "./page/blocks.ts";
 export interface Findings {
   readonly job: Job;
   readonly plan: Plan;
+  /** Ready only where the job states what to plan from and nothing was read yet. */
+  readonly surveyPlan: Outcome<SurveyPlan>;
   readonly levels: Outcome<AdjustedLevels>;
   readonly slab: Outcome<Slab>;
   readonly target: Outcome<Target>;

@@ -1,15 +1,17 @@
 import { afterAll, describe, expect, test } from "vitest";
 import { openComputePool } from "../../src/build/compute-pool.ts";
+import { loadSolver } from "../../src/build/load-solver.ts";
 import { makePacket } from "../../src/build.ts";
 import { loadLibrary } from "../../src/job/files.ts";
 import { projectFolder, smallJobText } from "./small-job.ts";
 
+const solve = await loadSolver();
 const { library } = loadLibrary(`${projectFolder}jobs`);
 const request = (text: string) => ({ jobId: "small-room", file: "jobs/small-room.yaml", text, library });
 
 describe("a job's text into its packet", () => {
   test("a read floor gives sheets, pins and figures; the same text gives the same packet", () => {
-    const made = makePacket(request(smallJobText("small-room")));
+    const made = makePacket(request(smallJobText("small-room")), solve);
     expect(made.kind).toBe("made");
     if (made.kind !== "made") return;
     const { packet } = made;
@@ -19,11 +21,11 @@ describe("a job's text into its packet", () => {
     expect(packet.pinsCsv?.split("\r\n").filter((line) => line !== "")).toHaveLength(10);
     expect(packet.summary.sheets.length).toBe(packet.sheets.length);
     expect(packet.page.figures.find((figure) => figure.name === "Bags to order")?.value).toMatch(/^\d+$/);
-    expect(makePacket(request(smallJobText("small-room")))).toEqual(made);
+    expect(makePacket(request(smallJobText("small-room")), solve)).toEqual(made);
   });
 
   test("a floor that was not read yet gives what can be printed before, and says why the rest is not there", () => {
-    const made = makePacket(request(smallJobText("small-room", { readings: [] })));
+    const made = makePacket(request(smallJobText("small-room", { readings: [] })), solve);
     expect(made.kind).toBe("made");
     if (made.kind !== "made") return;
     expect(made.packet.page.phase).toBe("planned");
@@ -37,7 +39,7 @@ describe("a job's text into its packet", () => {
     const text = smallJobText("small-room")
       .replace("material: cement-50lb", "material: cement-50b")
       .replace("N 12'", "N 11'");
-    const made = makePacket(request(text));
+    const made = makePacket(request(text), solve);
     expect(made.kind).toBe("refused");
     if (made.kind !== "refused") return;
     expect(made.problems.map(({ code }) => code)).toEqual(expect.arrayContaining(["walls-do-not-close"]));
@@ -53,7 +55,7 @@ describe("the thread that computes", () => {
   test("gives what computing here gives", async () => {
     const text = smallJobText("small-room");
     const [there, again] = await Promise.all([pool.compute(request(text)), pool.compute(request(text))]);
-    expect(there).toEqual(makePacket(request(text)));
+    expect(there).toEqual(makePacket(request(text), solve));
     expect(again).toEqual(there);
   });
 

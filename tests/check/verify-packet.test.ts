@@ -1,6 +1,7 @@
 /** Planted wrong numbers: the check before printing refuses each of them, and passes the packet as it is. */
 import { readFileSync } from "node:fs";
 import { beforeAll, describe, expect, it } from "vitest";
+import { loadSolver } from "../../src/build/load-solver.ts";
 import { findingsOf } from "../../src/build.ts";
 import type { Evidence } from "../../src/check/evidence.ts";
 import { verifyPacket } from "../../src/check/verify-packet.ts";
@@ -21,10 +22,10 @@ function writable(value: any): any {
 }
 
 let sound: Evidence;
-beforeAll(() => {
+beforeAll(async () => {
   const jobText = readFileSync(FILE, "utf8");
   const { job } = readJob(jobText, FILE, loadLibrary("jobs").library);
-  const found = job ? findingsOf(job) : undefined;
+  const found = job ? findingsOf(job, await loadSolver()) : undefined;
   if (job === undefined || found?.kind !== "ready") throw new Error("the bathroom does not compute");
   const sheets = job.languages.flatMap((language) => composeSheets(found.value, language));
   sound = { file: FILE, jobText, findings: found.value, packet: toPacket(found.value, sheets), sheets };
