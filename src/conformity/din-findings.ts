@@ -48,7 +48,7 @@ function byGrid(evidence: Evidence, part: DinPart): Said {
     .sort((a, b) => a.margin - b.margin || a.triple.middle - b.triple.middle || a.triple.distance - b.triple.distance);
   const [worst] = judged;
   if (!worst) {
-    const remarks = ["no three readings stand evenly in a row on one floor"];
+    const remarks = [{ kind: "no-three-in-a-row" }] as const;
     return { finding: { ...shared, result: "not-decidable", remarks }, corrections: [] };
   }
   const { triple, above, limit, margin } = worst;
@@ -79,7 +79,7 @@ function byGrid(evidence: Evidence, part: DinPart): Said {
           ends: [at(triple.before), at(triple.after)],
         }),
       },
-      remarks: ["the floor between the readings of the grid was not looked at"],
+      remarks: [{ kind: "between-grid-not-seen" }],
     },
     corrections: withoutEchoes(judged.filter((one) => one.margin < 0)).map((one) => ({
       work: one.above > 0 ? "grind" : "fill",
@@ -122,7 +122,7 @@ function byLines(evidence: Evidence, part: DinPart): Said | undefined {
   const shared = { method: { kind: "between-high-points" }, readings } as const;
   const [worst] = judged;
   if (!worst) {
-    const remarks = ["no line has two high points with a reading between them"];
+    const remarks = [{ kind: "no-two-high-points" }] as const;
     return { finding: { ...shared, result: "not-decidable", remarks }, corrections: [] };
   }
   const { line, found, limit, margin } = worst;
@@ -149,8 +149,8 @@ function byLines(evidence: Evidence, part: DinPart): Said | undefined {
         ...(at && { where: findPlace(evidence.job, evidence.plan, at, { name: line.id, ...(ends && { ends }) }) }),
       },
       remarks: [
-        ...(at ? [] : [`where line ${line.id} lies is not recorded`]),
-        "a line says nothing of the floor beside it",
+        ...(at ? [] : [{ kind: "line-place-not-recorded" as const, line: line.id }]),
+        { kind: "line-says-nothing-beside" },
       ],
     },
     corrections: judged.flatMap((one) => {

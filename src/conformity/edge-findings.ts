@@ -1,5 +1,4 @@
 /** What a straightedge says of the floor: laid on the surface, on the measured lines, and as measured by hand. */
-import { planLength } from "../format.ts";
 import { pointAlong } from "../geometry/point.ts";
 import type { MeasuredGap, SampleLine } from "../job/model.ts";
 import type { Metres } from "../units.ts";
@@ -8,7 +7,7 @@ import { type EdgeSearch, searchFloor, USUAL_STEP_M } from "./floor-straightedge
 import { findPlace } from "./found-place.ts";
 import type { EdgePlace } from "./lay-edge.ts";
 import { sdOfSum, survivalOf } from "./level-noise.ts";
-import type { Finding, FoundPlace, Measured, Result, RulePart } from "./model.ts";
+import type { Finding, FoundPlace, Measured, Remark, Result, RulePart } from "./model.ts";
 import { type Profile, worstOnProfile } from "./straightedge.ts";
 
 export type EdgePart = Extract<RulePart, { kind: "straightedge" }>;
@@ -64,7 +63,7 @@ function onSurface(evidence: Evidence, part: EdgePart): Said {
   } as const;
   if (!worst) {
     return {
-      finding: { ...shared, result: "not-decidable", remarks: [whyUndecided(evidence, part, search)] },
+      finding: { ...shared, result: "not-decidable", remarks: [whyUndecided(part, search)] },
       corrections: [],
     };
   }
@@ -97,11 +96,9 @@ function onSurface(evidence: Evidence, part: EdgePart): Said {
       shareWithin: within,
       worst: measured,
       remarks: [
-        ...(decided < places ? [whyUndecided(evidence, part, search)] : []),
-        ...(search.settled ? [] : ["the worst gap was still moving when the search ended at its number of placements"]),
-        ...(slab.extrapolatedArea > 0
-          ? ["levels carried to the walls are left out: only floor between readings is judged"]
-          : []),
+        ...(decided < places ? [whyUndecided(part, search)] : []),
+        ...(search.settled ? [] : [{ kind: "search-not-settled" as const }]),
+        ...(slab.extrapolatedArea > 0 ? [{ kind: "carried-levels-left-out" as const }] : []),
       ],
     },
     corrections: search.over.map((place) => correctionAt(place, part)),
@@ -142,11 +139,9 @@ function pointOfVertex({ slab }: Evidence): Map<number, number> {
   return points;
 }
 
-function whyUndecided({ planUnit }: Evidence, part: EdgePart, { places, decided }: EdgeSearch): string {
-  const edge = planLength(part.edge, planUnit).large.text;
-  if (places === 0) return `no ${edge} edge fits on the floor`;
-  const where = decided === 0 ? "nowhere on the floor" : "on part of the floor only";
-  return `five readings or more lie under a ${edge} edge, all on floor between readings, ${where}`;
+function whyUndecided({ edge }: EdgePart, { places, decided }: EdgeSearch): Remark {
+  if (places === 0) return { kind: "edge-fits-nowhere", edge };
+  return { kind: "too-few-under-edge", edge, where: decided === 0 ? "nowhere" : "in-part" };
 }
 
 function alongLongestWall({ job }: Evidence): number {
@@ -195,12 +190,11 @@ function onLines(evidence: Evidence, part: EdgePart): Said | undefined {
   const shared = { method: { kind: "edge-on-line" }, readings, decided: found.length / lines.length } as const;
   const [worst] = found.toSorted((a, b) => b.worst.gap - a.worst.gap);
   if (!worst) {
-    const edge = planLength(part.edge, evidence.planUnit).large.text;
     return {
       finding: {
         ...shared,
         result: "not-decidable",
-        remarks: [`no line has five readings under a ${edge} edge`],
+        remarks: [{ kind: "no-line-under-edge", edge: part.edge }],
       },
       corrections: [],
     };
@@ -227,11 +221,9 @@ function onLines(evidence: Evidence, part: EdgePart): Said | undefined {
         ...(at && { where: find(evidence, at, { name: line.id, ...(ends && { ends }) }) }),
       },
       remarks: [
-        ...(found.length < lines.length
-          ? ["some lines are too short for the edge, or have fewer than five readings under it"]
-          : []),
-        ...(at ? [] : [`where line ${line.id} lies is not recorded`]),
-        "a line says nothing of the floor beside it",
+        ...(found.length < lines.length ? [{ kind: "some-lines-too-short" as const }] : []),
+        ...(at ? [] : [{ kind: "line-place-not-recorded" as const, line: line.id }]),
+        { kind: "line-says-nothing-beside" },
       ],
     },
     corrections: found.flatMap(({ line, worst }) => {
@@ -268,7 +260,7 @@ function byHand(evidence: Evidence, part: EdgePart): Said | undefined {
         over: part.edge,
         ...(worst.at && { where: find(evidence, worst.at, { name: worst.id }) }),
       },
-      remarks: ["as measured and typed by the office; how the edge was laid is not known here"],
+      remarks: [{ kind: "gap-as-typed" }],
     },
     corrections: gaps.filter((gap) => gap.gap > part.gap).flatMap((gap) => handCorrection(gap, part)),
   };

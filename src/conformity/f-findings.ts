@@ -14,6 +14,7 @@ import type {
   FoundPlace,
   LineReport,
   Measured,
+  Remark,
   RulePart,
   Survival,
 } from "./model.ts";
@@ -42,7 +43,6 @@ export function fNumberReport(evidence: Evidence, rules: readonly ContractRule[]
     ...(rule?.leastReadings !== undefined && { leastReadings: rule.leastReadings }),
     ...(rule?.withinDays !== undefined && { withinDays: rule.withinDays }),
     ...(rule && { contract: rule.source }),
-    planUnit: evidence.planUnit,
   });
   return {
     lines,
@@ -64,15 +64,15 @@ export function fFindings(
   report: FNumberReport | undefined,
 ): { readonly findings: readonly Finding[]; readonly corrections: readonly Correction[] } {
   if (!report) {
-    const remarks = [`no sample line with ${FEWEST_ON_LINE} readings every 12 in or 300 mm was read`];
+    const remarks = [{ kind: "no-sample-line" }] as const;
     const method = { kind: "f-number-composite" } as const;
     return { findings: [{ method, result: "not-decidable", readings: 0, remarks }], corrections: [] };
   }
   const failing = report.conditions.filter(({ standing }) => standing === "fails");
   const open = report.conditions.filter(({ standing }) => standing === "not-known");
   const remarks = [
-    ...failing.map(({ reason }) => `not to the method: ${reason}`),
-    ...open.map(({ reason }) => `not known: ${reason}`),
+    ...failing.map((condition): Remark => ({ kind: "not-to-the-method", condition })),
+    ...open.map((condition): Remark => ({ kind: "condition-not-known", condition })),
   ];
   const date = evidence.date;
   const finding = (
@@ -153,11 +153,11 @@ function survival(margin: number, sd: number | undefined, lessNoise: FNumber | u
   return atBest < limit ? "survives" : "does-not-survive";
 }
 
-function noiseRemarks(report: FNumberReport, part: FPart, worst: Measured): string[] {
+function noiseRemarks(report: FNumberReport, part: FPart, worst: Measured): Remark[] {
   const ceilings = report.lines.map((line) => line[part.number].noiseAlone).filter((one) => one !== undefined);
   const least = Math.min(...ceilings);
   return worst.margin !== undefined && worst.margin < 0 && ceilings.length > 0 && least < 2 * part.overall
-    ? ["the noise of these readings alone keeps the number low: read again with a finer instrument before mending"]
+    ? [{ kind: "noise-keeps-number-low" }]
     : [];
 }
 

@@ -186,38 +186,25 @@ export const together = (lines: readonly LineReport[]): FNumberReport["composite
   levelness: combine(lines.map(({ levelness }) => levelness)),
 });
 
-const FROM_MEMORY_NOTE = "from memory: compare with your copy of the standard";
-
 /** The formulas that were used for lines read by these forms of the method. */
 export function formulasUsed(methods: readonly FMethod[]): Formula[] {
   const used = [INCH_METHOD, METRIC_METHOD].filter((method) => methods.includes(method));
   return [
-    {
-      text: "d_i = h_i − h_(i−1); q_i = d_i − d_(i−1); z_i = h_i − h_(i−10)",
-      standing: "published",
-      note: "symbols of ASTM E1155-96",
-    },
+    // Symbols of ASTM E1155-96.
+    { of: "symbols", text: "d(i) = h(i) − h(i−1); q(i) = d(i) − d(i−1); z(i) = h(i) − h(i−10)", standing: "published" },
     ...used.flatMap((method): Formula[] => [
       {
-        text: `F_F = ${method.flatness} / (3·S_q + |q̄|), q in ${method.unit}`,
+        of: "flatness",
+        text: `FF = ${method.flatness} / (3·S(q) + |mean q|), q in ${method.unit}`,
         standing: "from-memory",
-        note: FROM_MEMORY_NOTE,
       },
       {
-        text: `F_L = ${method.levelness} / (3·S_z + |z̄|), z in ${method.unit}`,
+        of: "levelness",
+        text: `FL = ${method.levelness} / (3·S(z) + |mean z|), z in ${method.unit}`,
         standing: "from-memory",
-        note: FROM_MEMORY_NOTE,
       },
     ]),
-    {
-      text: "S² = Σ(x − x̄)² / (n − 1)",
-      standing: "from-memory",
-      note: FROM_MEMORY_NOTE,
-    },
-    {
-      text: "lines together: F = √(Σr / Σ(r / F²)), r = n − 2 for F_F, n − 10 for F_L",
-      standing: "from-memory",
-      note: FROM_MEMORY_NOTE,
-    },
+    { of: "spread", text: "S² = Σ(x − mean x)² / (n − 1)", standing: "from-memory" },
+    { of: "lines-together", text: "F = √(Σr / Σ(r / F²)), r = n − 2 (FF), n − 10 (FL)", standing: "from-memory" },
   ];
 }

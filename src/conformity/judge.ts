@@ -6,6 +6,7 @@ import type { Slab } from "../slab/model.ts";
 import type { Target } from "../target/model.ts";
 import { checkEvidence } from "./check-evidence.ts";
 import { correctionPlaces } from "./correction-places.ts";
+import { daysBetween } from "./dates.ts";
 import { dinFindings } from "./din-findings.ts";
 import { edgeFindings } from "./edge-findings.ts";
 import type { Correction, Evidence } from "./evidence.ts";
@@ -86,11 +87,14 @@ export function judgeFloor({ job, floor, plan, levels, slab, target, joints }: F
     }
     return { rule, result, parts };
   });
+  const days = poured === undefined || date === undefined ? undefined : daysBetween(poured, date);
   const contractF = contractRules.find((rule) => rule.kind === "f-numbers");
   return ready(
     {
       floor,
       ...(date !== undefined && { date }),
+      ...(poured !== undefined && { poured }),
+      ...(days !== undefined && { daysSincePour: days }),
       readings: levels.points.length,
       rules: verdicts,
       ...(fNumbers && { fNumbers }),

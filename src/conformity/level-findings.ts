@@ -59,7 +59,7 @@ export function levelFindings(
     ...(date !== undefined && { date }),
   } as const;
   if (!report) {
-    const remarks = ["the top of the pour is not placed yet: there is nothing to compare with"];
+    const remarks = [{ kind: "no-target" }] as const;
     return { findings: [{ ...shared, result: "not-decidable", remarks }], corrections: [] };
   }
   const worst = -report.lowest.difference > report.highest.difference ? report.lowest : report.highest;
@@ -78,7 +78,7 @@ export function levelFindings(
       survives: survivalOf(margin, worst.sd),
       where: findPlace(evidence.job, evidence.plan, worst.at, { name: worst.id }),
     },
-    remarks: ["levels are from the job's zero: what a bench mark is off goes into all of them alike"],
+    remarks: [{ kind: "levels-from-zero" }],
   };
   const { mesh, differenceMm } = report;
   const high = connectedRegions(mesh, differenceMm, part.plusMinus).map(

@@ -2,10 +2,9 @@
  * Which conditions of the method of sample lines hold, and which do not. Numbers are given either
  * way; only where every condition is known to hold are they to the method.
  */
-import { count as countText, planLength } from "../format.ts";
 import { distance, type Point } from "../geometry/point.ts";
 import { crossingOf, distanceToSegment, polygonContains } from "../geometry/polygon.ts";
-import type { PlanUnit, SampleLine } from "../job/model.ts";
+import type { SampleLine } from "../job/model.ts";
 import type { RoomFloor } from "../layout/model.ts";
 import type { Metres } from "../units.ts";
 import { daysBetween } from "./dates.ts";
@@ -27,7 +26,6 @@ export interface LineGround {
   readonly leastReadings?: number;
   readonly withinDays?: number;
   readonly contract?: string;
-  readonly planUnit: PlanUnit;
 }
 
 /** ASTM E1155M as quoted on a laboratory's data sheet (Stanford Linear Accelerator Center, Alignment Engineering Group, 2003). */
@@ -44,49 +42,33 @@ const PARALLEL_SINE = 0.087;
 
 /** Conditions in the order of the report. Lines without recorded ends leave theirs not known. */
 export function lineConditions(lines: readonly SampleLine[], ground: LineGround): MethodCondition[] {
-  const text = (length: Metres): string => planLength(length, ground.planUnit).large.text;
   const edges = edgesOf(ground.floors);
+  const enough = (value: Metres, wanted: Metres): Finding => (value >= wanted - TAPE_M ? "holds" : value);
   return [
-    each("spacing", SYMBOLS, lines, "read every 12 in or every 300 mm", (line) =>
-      methodFor(line.spacing) ? "holds" : `every ${text(line.spacing)}`,
+    each("spacing", SYMBOLS, lines, undefined, (line) => (methodFor(line.spacing) ? "holds" : line.spacing)),
+    each("readings-in-line", SYMBOLS, lines, FEWEST_ON_LINE, ({ levelsMm }) =>
+      levelsMm.length >= FEWEST_ON_LINE ? "holds" : levelsMm.length,
     ),
-    each("readings-in-line", SYMBOLS, lines, `at least ${FEWEST_ON_LINE} readings on a line`, (line) =>
-      line.levelsMm.length >= FEWEST_ON_LINE ? "holds" : `${countText(line.levelsMm.length)} readings`,
-    ),
-    each("line-length", DATA_SHEET, lines, `lines at least ${text(LEAST_LINE_M)} long`, (line) =>
-      lengthOf(line) >= LEAST_LINE_M - TAPE_M ? "holds" : `${text(lengthOf(line))} long`,
-    ),
+    each("line-length", DATA_SHEET, lines, LEAST_LINE_M, (line) => enough(lengthOf(line), LEAST_LINE_M)),
     oneMethod(lines),
-    each("on-the-floor", DATA_SHEET, lines, "lines wholly on the floor", ({ ends }) =>
-      ends === undefined ? undefined : onFloor(ends, ground.floors, edges) ? "holds" : "runs off the floor",
+    each("on-the-floor", DATA_SHEET, lines, undefined, ({ ends }) =>
+      ends === undefined ? undefined : onFloor(ends, ground.floors, edges) ? "holds" : "fails",
     ),
-    each(
-      "edge-distance",
-      DATA_SHEET,
-      lines,
-      `no reading nearer than ${text(LEAST_FROM_EDGE_M)} to an edge`,
-      ({ ends }) => {
-        if (ends === undefined) return undefined;
-        const nearest = least(edges.map((edge) => distanceBetween(ends, edge)));
-        return nearest >= LEAST_FROM_EDGE_M - TAPE_M ? "holds" : `${text(nearest)} from an edge`;
-      },
+    each("edge-distance", DATA_SHEET, lines, LEAST_FROM_EDGE_M, ({ ends }) =>
+      ends === undefined
+        ? undefined
+        : enough(least(edges.map((edge) => distanceBetween(ends, edge))), LEAST_FROM_EDGE_M),
     ),
-    each(
-      "joint-distance",
-      DATA_SHEET,
-      lines,
-      `no reading nearer than ${text(LEAST_FROM_EDGE_M)} to a joint`,
-      ({ ends }) => {
-        if (ends === undefined || ground.joints === undefined) return undefined;
-        const nearest = least(ground.joints.map((joint) => distanceBetween(ends, joint)));
-        return nearest >= LEAST_FROM_EDGE_M - TAPE_M ? "holds" : `${text(nearest)} from a joint`;
-      },
+    each("joint-distance", DATA_SHEET, lines, LEAST_FROM_EDGE_M, ({ ends }) =>
+      ends === undefined || ground.joints === undefined
+        ? undefined
+        : enough(least(ground.joints.map((joint) => distanceBetween(ends, joint))), LEAST_FROM_EDGE_M),
     ),
-    each("lines-apart", DATA_SHEET, lines, `lines side by side at least ${text(LEAST_APART_M)} apart`, (line) => {
+    each("lines-apart", DATA_SHEET, lines, LEAST_APART_M, (line) => {
       if (line.ends === undefined) return undefined;
       const apart = lines.map((other) => (other === line ? undefined : apartSideBySide(line, other)));
-      const nearest = least(apart.filter((one) => one !== undefined));
-      if (nearest < LEAST_APART_M - TAPE_M) return `${text(nearest)} from a line beside it`;
+      const found = enough(least(apart.filter((one) => one !== undefined)), LEAST_APART_M);
+      if (found !== "holds") return found;
       return lines.every((other) => other.ends !== undefined) ? "holds" : undefined;
     }),
     jointInSection(lines, ground.joints),
@@ -94,59 +76,45 @@ export function lineConditions(lines: readonly SampleLine[], ground: LineGround)
   ];
 }
 
-type Finding = "holds" | undefined | (string & {});
+/** A number is what was found where the condition fails. */
+type Finding = "holds" | "fails" | number | undefined;
 
 /** A condition of every single line: fails where one fails, is not known where none fails and one is not known. */
 function each(
   condition: MethodCondition["condition"],
   source: RuleSource,
   lines: readonly SampleLine[],
-  wanted: string,
+  wanted: number | undefined,
   judge: (line: SampleLine) => Finding,
 ): MethodCondition {
-  const found = lines.map((line) => ({ id: line.id, finding: judge(line) }));
-  const failing = found.filter(({ finding }) => finding !== undefined && finding !== "holds");
-  const open = found.filter(({ finding }) => finding === undefined);
-  if (failing.length > 0) {
-    const list = failing.map(({ id, finding }) => `line ${id}: ${finding}`).join("; ");
-    return { condition, standing: "fails", source, reason: `${wanted}: ${list}`, lines: failing.map(({ id }) => id) };
-  }
-  if (open.length > 0) {
-    const what = condition === "joint-distance" ? "where lines and joints lie" : "where the lines lie";
-    return {
-      condition,
-      standing: "not-known",
-      source,
-      reason: `${wanted}: ${what} is not recorded`,
-      lines: open.map(({ id }) => id),
-    };
-  }
-  return { condition, standing: "holds", source, reason: wanted, lines: [] };
+  const judged = lines.map((line) => ({ line: line.id, finding: judge(line) }));
+  const failing = judged.filter(({ finding }) => finding !== undefined && finding !== "holds");
+  const concerned = failing.length > 0 ? failing : judged.filter(({ finding }) => finding === undefined);
+  return {
+    condition,
+    standing: failing.length > 0 ? "fails" : concerned.length > 0 ? "not-known" : "holds",
+    source,
+    ...(wanted !== undefined && { wanted }),
+    found: failing.map(({ line, finding }) => (typeof finding === "number" ? { line, value: finding } : { line })),
+    lines: concerned.map(({ line }) => line),
+  };
 }
 
 function oneMethod(lines: readonly SampleLine[]): MethodCondition {
   const methods = new Set(lines.map((line) => methodFor(line.spacing)?.name));
-  const shared = {
+  return {
     condition: "one-method",
+    standing: methods.size <= 1 ? "holds" : "fails",
     source: { text: "both forms keep their own constants", standing: "from-memory" },
-  } as const;
-  return methods.size <= 1
-    ? { ...shared, standing: "holds", reason: "all lines by one form of the method", lines: [] }
-    : {
-        ...shared,
-        standing: "fails",
-        reason: "12 in and 300 mm lines are taken together",
-        lines: lines.map(({ id }) => id),
-      };
+    found: [],
+    lines: methods.size <= 1 ? [] : lines.map(({ id }) => id),
+  };
 }
 
 /** No section across a construction joint: a joint must not lie between two lines of a section, nor cross one. */
 function jointInSection(lines: readonly SampleLine[], joints: readonly Segment[] | undefined): MethodCondition {
-  const shared = { condition: "joint-in-section", source: DATA_SHEET } as const;
-  const wanted = "no section across a construction joint";
-  if (joints === undefined) {
-    return { ...shared, standing: "not-known", reason: `${wanted}: where the joints lie is not recorded`, lines: [] };
-  }
+  const shared = { condition: "joint-in-section", source: DATA_SHEET, found: [] } as const;
+  if (joints === undefined) return { ...shared, standing: "not-known", lines: [] };
   const located = lines.filter((line) => line.ends !== undefined);
   const across = new Set<string>();
   for (const joint of joints) {
@@ -159,60 +127,46 @@ function jointInSection(lines: readonly SampleLine[], joints: readonly Segment[]
     }
   }
   if (across.size > 0) {
-    const ids = lines.filter(({ id }) => across.has(id)).map(({ id }) => id);
-    return {
-      ...shared,
-      standing: "fails",
-      reason: `${wanted}: a joint runs between or across lines ${ids.join(", ")}`,
-      lines: ids,
-    };
+    return { ...shared, standing: "fails", lines: lines.filter(({ id }) => across.has(id)).map(({ id }) => id) };
   }
-  return located.length < lines.length && joints.length > 0
-    ? { ...shared, standing: "not-known", reason: `${wanted}: where the lines lie is not recorded`, lines: [] }
-    : { ...shared, standing: "holds", reason: wanted, lines: [] };
+  const open = located.length < lines.length && joints.length > 0;
+  return { ...shared, standing: open ? "not-known" : "holds", lines: [] };
 }
 
 function contractConditions(lines: readonly SampleLine[], ground: LineGround): MethodCondition[] {
   const source: RuleSource = { text: ground.contract ?? "the contract", standing: "contract" };
-  const conditions: MethodCondition[] = [];
+  const { leastReadings, withinDays, poured } = ground;
   const readings = lines.reduce((sum, line) => sum + line.levelsMm.length, 0);
-  conditions.push(
-    ground.leastReadings === undefined
-      ? {
-          condition: "readings-in-all",
-          standing: "not-known",
-          source,
-          reason: `the method asks for a number of readings by area, which the contract does not state; ${countText(readings)} were taken`,
-          lines: [],
-        }
-      : {
-          condition: "readings-in-all",
-          standing: readings >= ground.leastReadings ? "holds" : "fails",
-          source,
-          reason: `at least ${countText(ground.leastReadings)} readings; ${countText(readings)} were taken`,
-          lines: [],
-        },
-  );
-  if (ground.withinDays !== undefined) {
-    const wanted = `read within ${countText(ground.withinDays)} days of the pour`;
-    const { poured } = ground;
-    const late = lines.map((line) => {
+  const conditions: MethodCondition[] = [
+    {
+      condition: "readings-in-all",
+      // The method asks for a number by area; where the contract states none, nobody here knows it.
+      standing: leastReadings === undefined ? "not-known" : readings >= leastReadings ? "holds" : "fails",
+      source,
+      ...(leastReadings !== undefined && { wanted: leastReadings }),
+      found: [{ value: readings }],
+      lines: [],
+    },
+  ];
+  if (withinDays !== undefined) {
+    const judged = lines.map((line) => {
       const read = line.date ?? ground.read;
-      return { id: line.id, days: poured === undefined || read === undefined ? undefined : daysBetween(poured, read) };
+      return {
+        line: line.id,
+        value: poured === undefined || read === undefined ? undefined : daysBetween(poured, read),
+      };
     });
-    const open = late.some(({ days }) => days === undefined);
-    const failing = late.filter(({ days }) => days !== undefined && days > ground.withinDays!);
+    const open = judged.filter(({ value }) => value === undefined);
+    const failing = judged.flatMap(({ line, value }) =>
+      value !== undefined && value > withinDays ? [{ line, value }] : [],
+    );
     conditions.push({
       condition: "time-since-pour",
-      standing: failing.length > 0 ? "fails" : open ? "not-known" : "holds",
+      standing: failing.length > 0 ? "fails" : open.length > 0 ? "not-known" : "holds",
       source,
-      reason:
-        failing.length > 0
-          ? `${wanted}: ${failing.map(({ id, days }) => `line ${id} after ${countText(days!)} days`).join("; ")}`
-          : open
-            ? `${wanted}: the dates are not recorded`
-            : wanted,
-      lines: failing.map(({ id }) => id),
+      wanted: withinDays,
+      found: failing,
+      lines: (failing.length > 0 ? failing : open).map(({ line }) => line),
     });
   }
   return conditions;

@@ -10,6 +10,9 @@ export interface Conformity {
   readonly floor: "raw-slab" | "finished";
   /** ISO date of the readings; absent where the job gives none. */
   readonly date?: string;
+  /** Date of the pour, where the floor is finished and it is on record; and whole days from it to the readings. */
+  readonly poured?: string;
+  readonly daysSincePour?: number;
   /** Points that were read. */
   readonly readings: number;
   /** One a rule of the contract, in its order. */
@@ -40,8 +43,10 @@ export interface RuleVerdict {
 
 /** A rule of acceptance with its figures and where they come from. */
 export interface Rule {
-  /** Stable, such as `resilient-covering` or `contract-2`. */
+  /** Stable, such as `rule-1-resilient-covering` or `rule-2`. */
   readonly id: string;
+  /** What kind of rule it is: a rule of the trade by its name, or the kind of the contract's own. */
+  readonly name: TradeRuleName | Exclude<ContractRule["kind"], "trade-rule">;
   readonly title: string;
   readonly source: RuleSource;
   /** Where the contract asks for it, as typed. */
@@ -99,9 +104,37 @@ export interface Finding {
   /** Share of the decided places within the limit, where the method looks at many. */
   readonly shareWithin?: Share;
   readonly worst?: Measured;
-  /** Why nothing can be decided, or what narrows the finding, in office words. */
-  readonly remarks: readonly string[];
+  /** Why nothing can be decided, or what narrows the finding. */
+  readonly remarks: readonly Remark[];
 }
+
+/** What is said beside a finding or a reading plan; the sheets hold the words. Lengths in metres. */
+export type Remark =
+  | { readonly kind: "edge-fits-nowhere"; readonly edge: Metres }
+  | { readonly kind: "too-few-under-edge"; readonly edge: Metres; readonly where: "nowhere" | "in-part" }
+  | { readonly kind: "no-line-under-edge"; readonly edge: Metres }
+  | { readonly kind: "line-place-not-recorded"; readonly line: string }
+  | { readonly kind: "not-to-the-method" | "condition-not-known"; readonly condition: MethodCondition }
+  | { readonly kind: "method-does-not-reach"; readonly roomIndex: number; readonly line: Metres; readonly edge: Metres }
+  | { readonly kind: "fewer-than-asked"; readonly readings: number; readonly asked: number; readonly apart: Metres }
+  | { readonly kind: "grid-too-fine-by-hand"; readonly spacing: Metres }
+  | { readonly kind: "grid-puts-five"; readonly spacing: Metres; readonly edge: Metres }
+  | {
+      readonly kind:
+        | "search-not-settled"
+        | "carried-levels-left-out"
+        | "some-lines-too-short"
+        | "line-says-nothing-beside"
+        | "gap-as-typed"
+        | "no-three-in-a-row"
+        | "between-grid-not-seen"
+        | "no-two-high-points"
+        | "no-target"
+        | "levels-from-zero"
+        | "no-sample-line"
+        | "noise-keeps-number-low"
+        | "decides-in-part";
+    };
 
 export type FindingMethod =
   | {
@@ -218,9 +251,9 @@ export interface FNumberReport {
 
 /** A formula as it was used, to be printed as a formula. */
 export interface Formula {
+  readonly of: "symbols" | "flatness" | "levelness" | "spread" | "lines-together";
   readonly text: string;
   readonly standing: RuleSource["standing"];
-  readonly note: string;
 }
 
 /** One condition of the method of sample lines. */
@@ -239,8 +272,11 @@ export interface MethodCondition {
     | "time-since-pour";
   readonly standing: "holds" | "fails" | "not-known";
   readonly source: RuleSource;
-  /** What was found, and of which lines. */
-  readonly reason: string;
+  /** What the method or the contract asks for: metres, readings or days, by the condition. */
+  readonly wanted?: number;
+  /** What was found where it fails, in the same unit. */
+  readonly found: readonly { readonly line?: string; readonly value?: number }[];
+  /** The lines of which it fails, or is not known. */
   readonly lines: readonly string[];
 }
 
@@ -305,7 +341,7 @@ export interface ReadingPlan {
     | { readonly kind: "lines"; readonly lines: readonly PlannedLine[]; readonly readings: number }
     | { readonly kind: "edge-by-hand"; readonly places: number; readonly gridPoints: number }
     | { readonly kind: "points-of-the-plan"; readonly points: number };
-  readonly remarks: readonly string[];
+  readonly remarks: readonly Remark[];
 }
 
 export interface PlannedLine {

@@ -1,5 +1,4 @@
 /** What the contract's rules need read, so that the blank sheet asks for it before the floor is covered. */
-import { count as countText, planLength } from "../format.ts";
 import { type Point, type Polygon, point } from "../geometry/point.ts";
 import { boundsOf, differenceOf, offsetRing, polygonArea, polygonContains } from "../geometry/polygon.ts";
 import type { PlanUnit } from "../job/model.ts";
@@ -7,7 +6,7 @@ import type { Plan, RoomFloor } from "../layout/model.ts";
 import type { Metres } from "../units.ts";
 import { INCH_METHOD, METRIC_METHOD } from "./f-numbers.ts";
 import { LEAST_APART_M, LEAST_FROM_EDGE_M, LEAST_LINE_M } from "./line-conditions.ts";
-import type { PartVerdict, PlannedLine, ReadingPlan, Rule, RulePart } from "./model.ts";
+import type { PartVerdict, PlannedLine, ReadingPlan, Remark, Rule, RulePart } from "./model.ts";
 import { FEWEST_READINGS_UNDER_EDGE } from "./straightedge.ts";
 
 /**
@@ -37,8 +36,7 @@ export function readingPlans(
       const decided = findings.map((finding) => finding.decided ?? 0);
       const shared = { ruleId: rule.id, part, enough: result !== "not-decidable" };
       const partly = Math.max(0, ...decided);
-      const remarks =
-        shared.enough && partly > 0 && partly < 1 ? ["the readings decide on part of the floor only"] : [];
+      const remarks = shared.enough && partly > 0 && partly < 1 ? [{ kind: "decides-in-part" as const }] : [];
       return { ...shared, ...needsOf(plan, part, leastReadings, planUnit, remarks) };
     }),
   );
@@ -49,28 +47,31 @@ function needsOf(
   part: RulePart,
   leastReadings: number | undefined,
   planUnit: PlanUnit,
-  remarks: readonly string[],
+  remarks: readonly Remark[],
 ): Pick<ReadingPlan, "needs" | "remarks"> {
-  const length = (value: Metres): string => planLength(value, planUnit).large.text;
   switch (part.kind) {
     case "level":
       return { needs: { kind: "points-of-the-plan", points: plan.points.length }, remarks };
     case "f-number": {
       const lines = sampleLines(plan.floors, leastReadings, planUnit);
       const readings = lines.reduce((sum, line) => sum + line.readings, 0);
-      const rooms = plan.floors.filter((_, index) => !lines.some((line) => line.roomIndex === index));
+      const rooms = plan.floors
+        .map((_, index) => index)
+        .filter((index) => !lines.some((line) => line.roomIndex === index));
       return {
         needs: { kind: "lines", lines, readings },
         remarks: [
           ...remarks,
           ...rooms.map(
-            ({ name }) =>
-              `${name}: no line of ${length(LEAST_LINE_M)} keeps ${length(LEAST_FROM_EDGE_M)} from its edges; the method does not reach it`,
+            (roomIndex): Remark => ({
+              kind: "method-does-not-reach",
+              roomIndex,
+              line: LEAST_LINE_M,
+              edge: LEAST_FROM_EDGE_M,
+            }),
           ),
           ...(leastReadings !== undefined && readings < leastReadings
-            ? [
-                `lines ${length(LEAST_APART_M)} apart give ${countText(readings)} readings of the ${countText(leastReadings)} that the contract asks for`,
-              ]
+            ? [{ kind: "fewer-than-asked" as const, readings, asked: leastReadings, apart: LEAST_APART_M }]
             : []),
         ],
       };
@@ -84,17 +85,15 @@ function needsOf(
       const area = plan.floors.reduce((sum, { polygon }) => sum + polygonArea(polygon), 0);
       const layings = Math.max(FEWEST_LAYINGS, Math.ceil(area / FLOOR_PER_LAYING_M2));
       if (spacing < FINEST_GRID_M) {
-        const wanted = `levels would have to be read every ${length(spacing)}: lay the edge itself and type the gaps`;
         const gridPointCount = Math.ceil(area / spacing ** 2);
         return {
           needs: { kind: "edge-by-hand", places: layings, gridPoints: gridPointCount },
-          remarks: [...remarks, wanted],
+          remarks: [...remarks, { kind: "grid-too-fine-by-hand", spacing }],
         };
       }
-      const gives = `a grid of ${length(spacing)} puts ${FEWEST_READINGS_UNDER_EDGE} readings under a ${length(part.edge)} edge wherever it is laid`;
       return {
         needs: { kind: "grid", spacing, points: gridPoints(plan.floors, spacing), layings },
-        remarks: [...remarks, gives],
+        remarks: [...remarks, { kind: "grid-puts-five", spacing, edge: part.edge }],
       };
     }
   }

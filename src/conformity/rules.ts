@@ -119,11 +119,12 @@ function ruleOf(rule: ContractRule, index: number): Rule {
   const own = { id: `rule-${index + 1}`, askedBy: rule.source, needs: "all" as const };
   switch (rule.kind) {
     case "trade-rule":
-      return { id: `rule-${index + 1}-${rule.name}`, askedBy: rule.source, ...TRADE_RULE[rule.name] };
+      return { id: `rule-${index + 1}-${rule.name}`, name: rule.name, askedBy: rule.source, ...TRADE_RULE[rule.name] };
     case "straightedge": {
       const { edge, gap, contact, most } = rule;
       return {
         ...own,
+        name: rule.kind,
         title: "straightedge, the contract's own figures",
         source: contract,
         parts: [{ kind: "straightedge", edge, gap, contact, contactFrom: "rule", ...(most && { most }) }],
@@ -132,6 +133,7 @@ function ruleOf(rule: ContractRule, index: number): Rule {
     case "f-numbers":
       return {
         ...own,
+        name: rule.kind,
         title: "flatness and levelness numbers",
         source: contract,
         parts: [
@@ -142,6 +144,7 @@ function ruleOf(rule: ContractRule, index: number): Rule {
     case "din-18202":
       return {
         ...own,
+        name: rule.kind,
         title: `DIN 18202 Table 3, ${DIN_FLOOR_ROWS[rule.row].title}`,
         source: published("DIN 18202 Table 3, as published by two test houses and a trade handbook"),
         parts: [{ kind: "din-18202", row: rule.row }],
@@ -149,6 +152,7 @@ function ruleOf(rule: ContractRule, index: number): Rule {
     case "level":
       return {
         ...own,
+        name: rule.kind,
         title: "level against the target",
         source: contract,
         parts: [{ kind: "level", plusMinus: rule.plusMinus }],

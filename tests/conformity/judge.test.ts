@@ -50,7 +50,7 @@ describe("a straightedge on the finished floor", () => {
     const [finding] = part(conformity).findings;
     expect(finding!.decided).toBe(0);
     expect(finding!.worst).toBeUndefined();
-    expect(finding!.remarks[0]).toMatch(/five readings or more .* nowhere/);
+    expect(finding!.remarks[0]).toMatchObject({ kind: "too-few-under-edge", where: "nowhere" });
     const [plan] = conformity.readingPlans;
     expect(plan!.enough).toBe(false);
     if (plan!.needs.kind !== "grid") throw new Error(plan!.needs.kind);
@@ -268,7 +268,9 @@ describe("flatness and levelness numbers", () => {
     const [composite] = part(conformity).findings;
     expect(composite!.result).toBe("not-decidable");
     expect(composite!.worst!.value).toBeGreaterThan(0);
-    expect(composite!.remarks.join()).toMatch(/not to the method: .*0\.480\sm from an edge/);
+    const near = composite!.remarks.find(({ kind }) => kind === "not-to-the-method");
+    expect(near).toMatchObject({ condition: { condition: "edge-distance", wanted: 0.6 } });
+    expect(near?.kind === "not-to-the-method" && near.condition.found[0]!.value).toBeCloseTo(0.48, 9);
   });
 
   it("lines whose place nobody recorded keep their numbers and leave the conditions open", () => {
@@ -300,7 +302,6 @@ describe("flatness and levelness numbers", () => {
       poured: "2027-03-04",
       read: "2027-03-06",
       withinDays: 4,
-      planUnit: "m",
     });
     const of = (name: string) => conditions.find(({ condition }) => condition === name)!;
     expect(of("joint-distance")).toMatchObject({ standing: "fails", lines: ["y6.5"] });
@@ -325,7 +326,7 @@ describe("flatness and levelness numbers", () => {
     const [finding] = part(verdictOf({ rules: [steep], lines: [noisy] })).findings;
     expect(finding!.result).toBe("outside");
     expect(finding!.worst!.survives).toBe("does-not-survive");
-    expect(finding!.remarks.join()).toMatch(/noise of these readings alone/);
+    expect(finding!.remarks).toContainEqual({ kind: "noise-keeps-number-low" });
     const [sure] = part(verdictOf({ rules: [steep], lines: [located(4, { levelsMm, readingSd: 0.01 })] })).findings;
     expect(sure!.worst!.survives).toBe("survives");
   });
@@ -351,9 +352,9 @@ describe("flatness and levelness numbers", () => {
       obstacles: columns,
       doors: [],
     }));
-    const conditions = lineConditions(lines, { floors, joints: [], leastReadings: 24, planUnit: "m" });
+    const conditions = lineConditions(lines, { floors, joints: [], leastReadings: 24 });
     expect(conditions.filter(({ standing }) => standing !== "holds")).toEqual([]);
-    expect(plan!.remarks.join()).toMatch(/closet: no line of 3\.300\sm/);
+    expect(plan!.remarks).toContainEqual({ kind: "method-does-not-reach", roomIndex: 1, line: 3.3, edge: 0.6 });
   });
 });
 
