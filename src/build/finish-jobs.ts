@@ -5,7 +5,7 @@ import type { MadePacket } from "../build.ts";
 import { changedSheets } from "../pages/job-summary.ts";
 import { NoBrowserError } from "../print/find-browser.ts";
 import { renderPages } from "../print/render-pages.ts";
-import { packetJsonSchema } from "../sheets/packet.ts";
+import { packetJsonSchema } from "../sheets/packet-schema.ts";
 import type { BrowserState, Computed, JobReport, Progress, Workshop } from "./model.ts";
 import { packetPages } from "./packet-pages.ts";
 import { type PrintedPdfs, printPages } from "./print-packet.ts";

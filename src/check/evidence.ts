@@ -4,7 +4,7 @@
  */
 import type { Diagnostic } from "../diagnostics.ts";
 import type { Findings, Sheet } from "../sheets/model.ts";
-import type { Packet } from "../sheets/packet.ts";
+import type { Packet } from "../sheets/packet-schema.ts";
 
 export interface Evidence {
   readonly file: string;

@@ -1,0 +1,216 @@
+/** What `output/<job-id>/packet.json` holds: every number that the sheets print, raw in SI units and as printed. */
+import { z } from "zod";
+
+/** A quantity: its value in the unit named by its key, and as the sheets print it, the leading unit first. */
+export const quantity = z.object({ value: z.number(), printed: z.tuple([z.string(), z.string()]) });
+const place = z.object({ eastM: z.number(), northM: z.number() });
+
+const pin = z.object({
+  id: z.string(),
+  room: z.string(),
+  kind: z.enum(["grid", "between", "door", "extra"]),
+  door: z.string().nullable(),
+  at: place,
+  /** Place in the walking order, from 1. */
+  order: z.int(),
+  depthMm: quantity,
+  sdMm: z.number().nullable(),
+  from: z.enum(["read", "interpolated"]),
+  cut: z.enum(["cut", "after-grinding", "too-short"]),
+  cutMm: quantity.nullable(),
+  checkOnTheDay: z.boolean(),
+  offsets: z.array(z.object({ wall: z.string(), distanceM: quantity })),
+});
+
+/** What a stage gave, or why it has not yet. */
+const stage = <T extends z.ZodType>(result: T) =>
+  z.discriminatedUnion("kind", [
+    z.object({
+      kind: z.literal("ready"),
+      result,
+      warnings: z.array(z.object({ code: z.string(), message: z.string() })),
+    }),
+    z.object({ kind: z.literal("not-yet"), why: z.string() }),
+  ]);
+
+export const packetSchema = z.object({
+  $schema: z.string(),
+  packetFormat: z.literal(1),
+  job: z.object({
+    id: z.string(),
+    title: z.string(),
+    dated: z.string().nullable(),
+    units: z.object({ plan: z.enum(["ft-in", "m"]), height: z.enum(["mm", "in"]) }),
+    material: z.object({
+      id: z.string(),
+      name: z.string(),
+      dataSheet: z.string(),
+      example: z.boolean(),
+      waterPerBagL: quantity,
+      flowTimeMin: z.number(),
+    }),
+  }),
+  sheets: z.array(
+    z.object({
+      id: z.string(),
+      language: z.enum(["en", "es"]),
+      title: z.string(),
+      sets: z.array(z.enum(["survey", "crew", "gc", "closeout"])),
+      pages: z.int(),
+      hash: z.string(),
+    }),
+  ),
+  plan: z.object({
+    rooms: z.array(z.object({ id: z.string(), name: z.string() })),
+    gridLines: z.array(
+      z.object({
+        name: z.string(),
+        axis: z.enum(["lettered", "numbered"]),
+        atM: z.number(),
+        offsets: z.array(z.object({ room: z.string(), wall: z.string(), distanceM: quantity })),
+      }),
+    ),
+    points: z.array(z.object({ id: z.string(), room: z.string(), at: place })),
+  }),
+  levels: stage(
+    z.object({
+      unchecked: z.boolean(),
+      points: z.array(z.object({ id: z.string(), levelMm: quantity, sdMm: z.number(), timesRead: z.int() })),
+    }),
+  ),
+  slab: stage(
+    z.object({
+      areaM2: quantity,
+      extrapolatedAreaShare: z.number(),
+      method: z.enum(["thin-plate-spline", "plane", "nearest"]),
+      leaveOneOutSdMm: quantity.nullable(),
+      vertices: z.int(),
+      triangles: z.int(),
+    }),
+  ),
+  target: stage(
+    z.object({
+      zones: z.array(
+        z.object({
+          rooms: z.array(z.string()),
+          topMm: quantity,
+          fallEastMmPerM: z.number(),
+          fallNorthMmPerM: z.number(),
+        }),
+      ),
+      steps: z.array(z.object({ kind: z.string(), name: z.string().nullable(), amountMm: quantity })),
+    }),
+  ),
+  depths: stage(
+    z.object({
+      leastMm: quantity,
+      meanMm: quantity,
+      greatestMm: quantity,
+      leastAllowedMm: quantity,
+      greatestAllowedMm: quantity,
+      areaM2: quantity,
+      proudAreaM2: quantity,
+      thinAreaM2: quantity,
+      pouredAreaM2: quantity,
+      volumeAsReadL: quantity,
+      volumeToOrderL: quantity,
+      extrapolatedVolumeShare: z.number(),
+      rooms: z.array(
+        z.object({
+          room: z.string(),
+          areaM2: quantity,
+          volumeToOrderL: quantity,
+          leastMm: quantity,
+          greatestMm: quantity,
+        }),
+      ),
+      bands: z.array(
+        z.object({
+          number: z.int(),
+          fromMm: quantity.nullable(),
+          toMm: quantity.nullable(),
+          areaM2: quantity,
+          volumeL: quantity,
+        }),
+      ),
+      contoursMm: z.array(z.number()),
+      highSpots: z.array(
+        z.object({
+          id: z.string(),
+          room: z.string(),
+          at: place,
+          atPrinted: z.object({ east: z.tuple([z.string(), z.string()]), north: z.tuple([z.string(), z.string()]) }),
+          grindMm: quantity,
+          areaM2: quantity,
+          groundVolumeL: quantity,
+          proud: z.boolean(),
+        }),
+      ),
+      pins: z.array(pin),
+    }),
+  ),
+  quantities: stage(
+    z.object({
+      bags: z.object({
+        volumeL: quantity,
+        yieldPerBagL: quantity,
+        neat: z.number(),
+        profileVolumeL: quantity,
+        profile: z.number(),
+        loss: z.number(),
+        sum: z.number(),
+        toOrder: z.int(),
+      }),
+      waterL: quantity,
+      primer: z.object({
+        areaM2: quantity,
+        coats: z.array(z.object({ number: z.int(), mixedL: quantity, concentrateL: quantity, waterL: quantity })),
+        concentrateL: quantity,
+      }),
+      pallets: z.int(),
+      bagWeightKg: quantity,
+      wetWeightKg: quantity,
+      meanDeadLoadKgM2: quantity,
+      greatestDeadLoadKgM2: quantity,
+      palletLoadKgM2: quantity,
+      lifts: z.array(
+        z.object({
+          number: z.int(),
+          thicknessMm: quantity,
+          topBelowTargetMm: z.number(),
+          areaM2: quantity,
+          volumeL: quantity,
+        }),
+      ),
+      againstAllowed: z.object({ allowedBags: z.int(), differenceBags: z.int() }).nullable(),
+      holds: z.array(z.object({ kind: z.string(), loadKgM2: quantity.nullable() })),
+    }),
+  ),
+  schedule: stage(
+    z.object({
+      intervalMin: z.number(),
+      durationMin: z.number(),
+      bagsPerMinute: z.number(),
+      areaInFlowTimeM2: quantity,
+      laneAreaM2: quantity,
+      tooSlow: z.boolean(),
+      batches: z.array(
+        z.object({
+          number: z.int(),
+          barrel: z.int(),
+          bags: z.int(),
+          waterL: quantity,
+          cumulativeBags: z.int(),
+          powderMeetsWaterMin: z.number(),
+          pouredMin: z.number(),
+          printed: z.tuple([z.string(), z.string()]),
+        }),
+      ),
+    }),
+  ),
+});
+
+export type Packet = z.infer<typeof packetSchema>;
+
+/** The JSON Schema (draft 2020-12) of packet.json. */
+export const packetJsonSchema = (): object => z.toJSONSchema(packetSchema);
