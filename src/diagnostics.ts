@@ -53,15 +53,33 @@ export function formatDiagnostic(diagnostic: Diagnostic): string {
     const gutter = String(place.line);
     const pad = " ".repeat(gutter.length);
     // A tab before the caret keeps its width, so that the caret stands under the right letter.
-    const lead = place.lineText.slice(0, place.column - 1).replace(/[^\t]/g, " ");
+    const shown = shownRun(place);
+    const lead = shown.text.slice(0, shown.caret).replace(/[^\t]/g, " ");
     lines.push(
       `${pad}--> ${place.file}:${place.line}:${place.column}`,
       `${pad} |`,
-      `${gutter} | ${place.lineText}`,
-      `${pad} | ${lead}${"^".repeat(Math.max(1, place.length))}`,
+      `${gutter} | ${shown.text}`,
+      `${pad} | ${lead}${"^".repeat(Math.max(1, Math.min(place.length, shown.text.length - shown.caret)))}`,
     );
   }
   if (diagnostic.expected) lines.push(`  expected: ${diagnostic.expected}`);
   if (diagnostic.hint) lines.push(`  to do: ${diagnostic.hint}`);
   return lines.join("\n");
+}
+
+/** No line is shown wider than this. */
+const WIDEST_SHOWN = 160;
+/** How much of a wide line is shown before the caret. */
+const SHOWN_BEFORE = 60;
+
+/** The line as it is shown, and where in it the caret begins; of a wide line the part round the caret. */
+function shownRun({ lineText, column }: SourcePlace): { readonly text: string; readonly caret: number } {
+  if (lineText.length <= WIDEST_SHOWN) return { text: lineText, caret: column - 1 };
+  const start = Math.max(0, Math.min(column - 1 - SHOWN_BEFORE, lineText.length - WIDEST_SHOWN));
+  const before = start > 0 ? "… " : "";
+  const after = start + WIDEST_SHOWN < lineText.length ? " …" : "";
+  return {
+    text: `${before}${lineText.slice(start, start + WIDEST_SHOWN)}${after}`,
+    caret: before.length + column - 1 - start,
+  };
 }
