@@ -19,7 +19,7 @@ import {
   type PanelSubject,
   panelMarks,
 } from "./map-panel.ts";
-import { type MapScale, type Projection, projectionOf, scalesFor, windowSize } from "./map-scale.ts";
+import { inside, type MapScale, type Projection, projectionOf, scalesFor, windowSize } from "./map-scale.ts";
 import { floorWindow, type Tile, tileFloor } from "./map-tiles.ts";
 
 /** Paper round the walls for what is printed outside them. */
@@ -157,7 +157,7 @@ function attempts(order: MapOrder): Attempt[] {
         floorWindow(plan, margin),
         (sheetful.map.width - clear) * mPerMm,
         (sheetful.map.height - clear) * mPerMm,
-        9 * mPerMm,
+        LABEL_REACH_MM * mPerMm,
       );
       return { sheetful, scale, tiles: grownOutward(tiles, sheetful, scale) };
     }),
@@ -168,6 +168,8 @@ function attempts(order: MapOrder): Attempt[] {
 }
 
 const MATCH_NAME_MM = 7;
+/** How far a pin and its label reach. */
+const LABEL_REACH_MM = 21;
 
 /** Lets every tile use what is left of its paper beyond the edges where no other tile joins. */
 function grownOutward(tiles: readonly Tile[], { map }: Sheetful, scale: MapScale): Tile[] {
@@ -290,8 +292,10 @@ export function mapPages(order: MapOrder): PageContent[] {
 }
 
 /** The edges at which the map goes on, each with the name of the tile beyond it. */
-function matchMarks(tile: Tile, tiles: readonly Tile[], projection: Projection, { words }: MapSubject): Mark[] {
-  const { window } = projection;
+function matchMarks(tile: Tile, tiles: readonly Tile[], projection: Projection, { plan, words }: MapSubject): Mark[] {
+  // Match lines run as far as there is floor, with a little beyond.
+  const beyondM = (MARGIN_ON_PAPER_MM * projection.scale.ratio) / 1000;
+  const window = inside(projection.window, floorWindow(plan, beyondM));
   const [a, b] = [
     projection.toPaper({ x: window.minX, y: window.maxY }),
     projection.toPaper({ x: window.maxX, y: window.minY }),

@@ -1,6 +1,6 @@
 /** What stands beside a map: scale, check length, north, bands, symbols, notes. Items flow down columns. */
 import type { Depths } from "../../depths/model.ts";
-import { decimal, fineHeight, height } from "../../format.ts";
+import { decimal, fineHeight, height, interval } from "../../format.ts";
 import type { HeightUnit, Job, PaperFamily } from "../../job/model.ts";
 import type { Plan } from "../../layout/model.ts";
 import { M_PER_FOOT, MM_PER_INCH } from "../../units.ts";
@@ -10,7 +10,7 @@ import { DEPTH_MM, HEADING_MM, KNEELING_MM, LEADING } from "../type/type-sizes.t
 import type { Words } from "../words/en.ts";
 import { bandLook, bandMarks, benchMarkMarks, contourInterval } from "./floor-marks.ts";
 import { hatchPath } from "./hatching.ts";
-import type { MapScale, Window } from "./map-scale.ts";
+import { inside, type MapScale, type Window } from "./map-scale.ts";
 import type { Tile } from "./map-tiles.ts";
 import { pinSymbol } from "./pin-labels.ts";
 
@@ -186,7 +186,8 @@ function keyMapItem(plan: Plan, tiles: readonly Tile[], here: Tile, whole: Windo
         x: x + (at.x - whole.minX) * mmPerM,
         y: y + (whole.maxY - at.y) * mmPerM,
       });
-      const boxOf = (window: Window, style: "tint-1" | "frame"): Mark => {
+      const boxOf = (tile: Window, style: "tint-1" | "frame"): Mark => {
+        const window = inside(tile, whole);
         const corner = put({ x: window.minX, y: window.maxY });
         return box(
           corner.x,
@@ -202,10 +203,8 @@ function keyMapItem(plan: Plan, tiles: readonly Tile[], here: Tile, whole: Windo
       }
       for (const tile of tiles) {
         marks.push(boxOf(tile.window, "frame"));
-        const middle = put({
-          x: (tile.window.minX + tile.window.maxX) / 2,
-          y: (tile.window.minY + tile.window.maxY) / 2,
-        });
+        const window = inside(tile.window, whole);
+        const middle = put({ x: (window.minX + window.maxX) / 2, y: (window.minY + window.maxY) / 2 });
         marks.push(text(middle.x, middle.y + CAP_MM / 2, tile.name, KNEELING_MM, "middle", tile === here ? 700 : 400));
       }
       return marks;
@@ -289,9 +288,9 @@ export function pinMapItems(subject: PanelSubject, depths: Depths): PanelItem[] 
     );
   }
   if (depths.contours.length > 0) {
-    const interval = height(contourInterval(depths) * subject.contourStep, unit);
+    const { large, small } = interval(contourInterval(depths) * subject.contourStep, unit);
     items.push(
-      sampleItem(words.map.contour(words.both(interval.large.text, interval.small.text)), (x, y) => [
+      sampleItem(words.map.contour(words.both(large.text, small.text)), (x, y) => [
         line({ x, y: y + 1.9 }, { x: x + SAMPLE_MM, y: y + 1.9 }, "contour"),
         line({ x, y: y + 4.3 }, { x: x + SAMPLE_MM, y: y + 4.3 }, "contour-index"),
       ]),

@@ -77,3 +77,11 @@ export const windowSize = (window: Window): { readonly width: number; readonly h
 
 export const inWindow = (window: Window, at: { readonly x: number; readonly y: number }): boolean =>
   at.x >= window.minX && at.x <= window.maxX && at.y >= window.minY && at.y <= window.maxY;
+
+/** The part of a window inside another. */
+export const inside = (window: Window, outer: Window): Window => ({
+  minX: Math.max(window.minX, outer.minX),
+  minY: Math.max(window.minY, outer.minY),
+  maxX: Math.min(window.maxX, outer.maxX),
+  maxY: Math.min(window.maxY, outer.maxY),
+});

@@ -101,7 +101,8 @@ export function tileFloor(plan: Plan, whole: Window, mostWidthM: number, mostHei
         .filter((wall) => Math.abs(wall.from[axis] - wall.to[axis]) < 0.01)
         .map((wall) => ({ from: wall.from[axis] - 0.3, to: wall.from[axis] + 0.3, cost: THROUGH_A_COLUMN })),
     ]),
-    ...plan.pins.map(({ at }) => ({ from: at[axis] - clearM, to: at[axis] + clearM, cost: THROUGH_A_PIN })),
+    // A pin's label stands to its upper right: more room is wanted to the east and north of it.
+    ...plan.pins.map(({ at }) => ({ from: at[axis] - clearM / 4, to: at[axis] + clearM, cost: THROUGH_A_PIN })),
   ];
   const xs = [whole.minX, ...cutRange(whole.minX, whole.maxX, mostWidthM, along("x")), whole.maxX];
   const ys = [whole.minY, ...cutRange(whole.minY, whole.maxY, mostHeightM, along("y")), whole.maxY];

@@ -106,6 +106,7 @@ interface Standing {
 const MOST_MOVES = 12;
 /** How often all is begun anew, with those that found no room first (Joslin and Clements 1999, "Squeaky wheel" optimization). */
 const MOST_ROUNDS = 6;
+const LAST_PASSES = 3;
 
 /**
  * Places the labels, those with the most neighbours first. One that finds no room may take the room of
@@ -250,7 +251,13 @@ function settle(order: readonly number[], possible: readonly (readonly Candidate
       waiting.push(other);
     }
   }
-  // What was given up may fit by now.
-  for (const index of order) if (!standing.has(index)) standFree(index);
+  // What was given up may fit by now, and what was pushed aside may find a better place.
+  for (let pass = 0; pass < LAST_PASSES; pass++) {
+    for (const index of order) {
+      const before = standing.get(index);
+      standing.delete(index);
+      if (!standFree(index) && before) standing.set(index, before);
+    }
+  }
   return standing;
 }
