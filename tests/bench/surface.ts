@@ -33,7 +33,7 @@ export interface SurfaceTimes {
 const SPACING_M = 1.8;
 
 /** One room, readings strewn over a grid of 1.8 m (each up to 0.5 m off its place), long waves, 0.5 mm of noise. */
-function madeFloor(count: number): { plan: Plan; levels: Levels; side: number } {
+function madeFloor(count: number): { plan: Plan; levels: Levels } {
   const random = randomFrom(count);
   const columns = Math.ceil(Math.sqrt(count));
   const side = columns * SPACING_M;
@@ -56,7 +56,6 @@ function madeFloor(count: number): { plan: Plan; levels: Levels; side: number } 
   return {
     plan: { floors: [floor], gridLines: [], points: [], pins: [] },
     levels: { points, unchecked: true },
-    side,
   };
 }
 
