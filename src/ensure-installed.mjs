@@ -8,6 +8,13 @@ import { createHash } from "node:crypto";
 import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 
+const LEAST_NODE = [20, 19];
+const [major, minor] = process.versions.node.split(".").map(Number);
+if (major < LEAST_NODE[0] || (major === LEAST_NODE[0] && minor < LEAST_NODE[1])) {
+  console.error(`This needs Node ${LEAST_NODE.join(".")} or newer; this is Node ${process.versions.node}.`);
+  process.exit(4);
+}
+
 const root = fileURLToPath(new URL("..", import.meta.url));
 const stamp = `${root}node_modules/.installed-from`;
 const lockHash = createHash("sha256")
@@ -24,7 +31,7 @@ if (!existsSync(stamp) || readFileSync(stamp, "utf8") !== lockHash) {
   });
   if (result.status !== 0) {
     console.error("Installing failed. Look at the lines above; with the network back, run the same command again.");
-    process.exit(1);
+    process.exit(4);
   }
   writeFileSync(stamp, lockHash);
 }
