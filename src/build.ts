@@ -11,6 +11,7 @@
  *        │ depths      target − slab: at every vertex and pin, in bands, contours, high spots
  *        │ quantities  volume, bags, water, primer, weight, lifts
  *        │ pour        batches in time
+ *        │ conformity  the slab as handed over, and the floor read again, against the contract's rules
  *        │ sheets      one plain view model a sheet, and packet.json
  *        │ check       derives the numbers again by another way; what does not agree is not printed
  *        │ pages       the view models of the job's page and of the index
@@ -38,28 +39,31 @@ import type {
 import { programHash, textsHash } from "./build/program-hash.ts";
 import { bringIndexUpToDate } from "./build/render-site.ts";
 import { verifyPacket } from "./check/verify-packet.ts";
+import { judgeFloor } from "./conformity/judge.ts";
+import type { Conformity } from "./conformity/model.ts";
 import { measureDepths } from "./depths/measure-depths.ts";
-import { notYet, type Outcome } from "./diagnostics.ts";
+import { notYet, type Outcome, ready } from "./diagnostics.ts";
 import { listJobs, loadLibrary } from "./job/files.ts";
-import type { Job } from "./job/model.ts";
+import type { Job, SurveySpec } from "./job/model.ts";
 import { readJob } from "./job/read-job.ts";
 import { layOut } from "./layout/lay-out.ts";
 import type { Plan } from "./layout/model.ts";
 import type { SolveBinary } from "./numeric/integer-program.ts";
-import { type JobPage, jobPage, outcomesOf, warningsOf } from "./pages/job-page.ts";
+import { allOutcomesOf, type JobPage, jobPage, warningsOf } from "./pages/job-page.ts";
 import { type JobSummary, summaryOf } from "./pages/job-summary.ts";
 import { planPour } from "./pour/plan-pour.ts";
 import { openPdfCache } from "./print/pdf-cache.ts";
 import { openPrinter } from "./print/print-pages.ts";
 import { countQuantities } from "./quantities/count-quantities.ts";
 import { composeSheets, sheetsNotYet } from "./sheets/compose-sheets.ts";
-import type { Findings, Sheet } from "./sheets/model.ts";
+import type { Findings, FinishedFloor, Sheet } from "./sheets/model.ts";
 import { toPacket } from "./sheets/packet.ts";
 import { pinsCsv } from "./sheets/pins-csv.ts";
 import { surfaceOf } from "./slab/surface-of.ts";
 import { adjustLevels } from "./survey/adjust-levels.ts";
 import type { SurveyPlan } from "./survey/model.ts";
 import { planSurvey } from "./survey/plan-survey.ts";
+import type { Target } from "./target/model.ts";
 import { placeTarget } from "./target/place-target.ts";
 
 /** Hands a ready value on; "not yet" and refusals pass through, so that a later stage says the same reason. */
@@ -74,6 +78,33 @@ function surveyPlanOf(job: Job, plan: Plan, solve: SolveBinary): Outcome<SurveyP
   return planSurvey(plan, job.survey.planning, solve);
 }
 
+/** The job with the finished floor's survey in place of the slab's; what is wrong with it is named at its own lines. */
+function afterThePour(job: Job, survey: SurveySpec): Job {
+  const place: Job["source"]["place"] = ([first, ...rest]) =>
+    job.source.place(first === "survey" ? ["finished", ...rest] : first === undefined ? [] : [first, ...rest]);
+  return { ...job, survey, source: { ...job.source, place } };
+}
+
+/** The floor read again: through the same rooms as the slab, and judged. */
+function finishedFloorOf(job: Job, target: Outcome<Target>): Outcome<FinishedFloor> {
+  const { finished } = job;
+  if (finished === undefined) return notYet("the finished floor was not read");
+  const jobAfter = afterThePour(job, finished.survey);
+  return after(layOut(jobAfter), (plan) =>
+    after(adjustLevels(jobAfter, plan), (levels) =>
+      after(surfaceOf(plan, levels), (slab): Outcome<FinishedFloor> => {
+        const judged = judgeFloor({ job, floor: "finished", plan, levels, slab, ...targetOf(target) });
+        return judged.kind === "ready"
+          ? ready({ plan, levels, slab, conformity: judged.value }, judged.warnings)
+          : judged;
+      }),
+    ),
+  );
+}
+
+const targetOf = (target: Outcome<Target>): { target?: Target } =>
+  target.kind === "ready" ? { target: target.value } : {};
+
 /** Every stage's result for a validated job, or what is wrong with its plan. Pure; `solve` chooses positions of the level. */
 export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
   const laidOut = layOut(job);
@@ -87,10 +118,18 @@ export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
     );
     const quantities = after(depths, (depth) => countQuantities(job, depth));
     const schedule = after(depths, (depth) => after(quantities, (order) => planPour(job, depth, order)));
+    const rawSlab = after(levels, (read) =>
+      after(
+        slab,
+        (surface): Outcome<Conformity> =>
+          judgeFloor({ job, floor: "raw-slab", plan, levels: read, slab: surface, ...targetOf(target) }),
+      ),
+    );
+    const finished = finishedFloorOf(job, target);
     const warnings = laidOut.kind === "ready" ? laidOut.warnings : [];
     return {
       kind: "ready",
-      value: { job, plan, surveyPlan, levels, slab, target, depths, quantities, schedule },
+      value: { job, plan, surveyPlan, levels, slab, target, depths, quantities, schedule, rawSlab, finished },
       warnings,
     };
   });
@@ -115,9 +154,7 @@ export function makePacket({ file, text, library }: ComputeRequest, solve: Solve
   const found = findingsOf(read.job, solve);
   if (found.kind !== "ready") return refusal(found);
   const findings: Findings = { ...found.value, earlierWarnings: [...read.diagnostics, ...found.warnings] };
-  const problems = [findings.surveyPlan, ...outcomesOf(findings)].flatMap((outcome) =>
-    outcome.kind === "refused" ? outcome.problems : [],
-  );
+  const problems = allOutcomesOf(findings).flatMap((outcome) => (outcome.kind === "refused" ? outcome.problems : []));
   if (problems.length > 0) return { kind: "refused", problems: [...new Set(problems)] };
 
   const sheets = read.job.languages.flatMap((language) => composeSheets(findings, language));

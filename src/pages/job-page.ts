@@ -201,9 +201,17 @@ export function outcomesOf(findings: Findings): Outcome<unknown>[] {
   return [levels, slab, target, depths, quantities, schedule];
 }
 
+/** The outcomes that a packet can be whole without, besides: a plan of the survey, and the floors judged. */
+export const allOutcomesOf = (findings: Findings): Outcome<unknown>[] => [
+  findings.surveyPlan,
+  ...outcomesOf(findings),
+  findings.rawSlab,
+  findings.finished,
+];
+
 /** What the job file and the stages warn of, each once. */
 export function warningsOf(findings: Findings): Diagnostic[] {
-  const stages = [findings.surveyPlan, ...outcomesOf(findings)];
+  const stages = allOutcomesOf(findings);
   const ofStages = stages.flatMap((outcome) => (outcome.kind === "ready" ? outcome.warnings : []));
   const all = [...(findings.earlierWarnings ?? []), ...ofStages];
   return all.filter((warning, index) => all.findIndex((other) => other.message === warning.message) === index);

@@ -2,6 +2,7 @@
  * What the sheets are made from, and what a sheet is. A sheet is a plain view model: every decision
  * about what is printed, and on which page, has been made; templates place it.
  */
+import type { Conformity } from "../conformity/model.ts";
 import type { Depths } from "../depths/model.ts";
 import type { Diagnostic, Outcome } from "../diagnostics.ts";
 import type { Job, Language } from "../job/model.ts";
@@ -25,8 +26,20 @@ export interface Findings {
   readonly depths: Outcome<Depths>;
   readonly quantities: Outcome<Quantities>;
   readonly schedule: Outcome<MixingSchedule>;
+  /** The slab as it was handed over, by the contract's rules; not yet where the contract gives none in figures. */
+  readonly rawSlab: Outcome<Conformity>;
+  /** The floor read again after the pour, by the same rules; not yet where it was not read. */
+  readonly finished: Outcome<FinishedFloor>;
   /** What reading the job and laying out the plan warned of: the other stages carry their own. */
   readonly earlierWarnings?: readonly Diagnostic[];
+}
+
+/** The finished floor as its own readings give it. */
+export interface FinishedFloor {
+  readonly plan: Plan;
+  readonly levels: AdjustedLevels;
+  readonly slab: Slab;
+  readonly conformity: Conformity;
 }
 
 export type SetId = "survey" | "crew" | "gc" | "closeout";
