@@ -1,8 +1,9 @@
 /** A survey as typed, before the pour or after it: grid, points off it, set-ups, lines and gaps by hand. */
 
+import { distance, point } from "../geometry/point.ts";
 import { boundsOf } from "../geometry/polygon.ts";
 import type { Millimetres, Share } from "../units.ts";
-import { gridPosition, isGridPointId } from "./grid-names.ts";
+import { gridPosition, isGridPointId, rowLetters } from "./grid-names.ts";
 import { buildGaps, buildLines } from "./hand-readings.ts";
 import { readIdOrEntry } from "./job-entries.ts";
 import { type JobReader, objectAt, refuseClashes, toMetres, toMillimetres, toPoint } from "./job-reader.ts";
@@ -51,6 +52,7 @@ export function buildSurvey(reader: JobReader, context: SurveyContext): SurveySp
     parts(reader.document, ["survey", "points"], extraPointSchema),
     context.benchMarks,
   );
+  refuseSamePlace(reader, points, ["survey", "points"], grid);
   const rest = buildReadings(reader, ["survey"], points, context);
   const planningText = part(reader.document, ["survey", "planning"], planningSchema);
   const planning = planningText && buildPlanning(reader, planningText, context);
@@ -207,6 +209,38 @@ function buildPoints(
     refuseGridName(reader, id, [...path, "id"]);
     return { id, at: toPoint(reader, at), ...(note === undefined ? {} : { note }) };
   });
+}
+
+/** Two points nearer than this are one place: nobody sets a handset down more closely. */
+const SAME_PLACE_M = 0.01;
+
+/** One place with two names would be read as two levels of it. */
+function refuseSamePlace(
+  reader: JobReader,
+  points: readonly ExtraPoint[],
+  path: Path,
+  grid: GridSpec | undefined,
+): void {
+  const byEast = points.toSorted((a, b) => a.at.x - b.at.x);
+  const pathOf = new Map(points.map(({ id }, k) => [id, [...path, k, "at"]]));
+  const object = (id: string, other: string) =>
+    objectAt(reader, pathOf.get(id)!, {
+      code: "same-place-twice",
+      message: `Point ${id} is at the place of ${other}.`,
+      expected: "one name for one place",
+    });
+  for (const [k, { id, at }] of byEast.entries()) {
+    for (let j = k + 1; j < byEast.length && byEast[j]!.at.x - at.x < SAME_PLACE_M; j++) {
+      if (distance(at, byEast[j]!.at) < SAME_PLACE_M) object(byEast[j]!.id, `point ${id}`);
+    }
+    if (grid === undefined) continue;
+    const column = Math.round((at.x - grid.origin.x) / grid.spacingEast);
+    const row = Math.round((at.y - grid.origin.y) / grid.spacingNorth);
+    const onGrid = point(grid.origin.x + column * grid.spacingEast, grid.origin.y + row * grid.spacingNorth);
+    if (row >= 0 && column >= 0 && distance(at, onGrid) < SAME_PLACE_M) {
+      object(id, `grid point ${rowLetters(row)}${column + 1}`);
+    }
+  }
 }
 
 /** A point off the grid that is called like one on it could not be told from it in the readings. */

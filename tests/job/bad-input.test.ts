@@ -200,6 +200,13 @@ table("doors", [
 table("grid and readings", [
   row("spacing: 4'", "spacing: 4 mm", "grid-too-close 19:38+4"),
   row("spacing: 4'", "spacing_east: 4'", "grid-spacing 19:3+4", "one way only"),
+  row("at: [5', 5']", "at: [6', 2']", "same-place-twice 21:20+2", "at the place of grid point A2"),
+  row(
+    "at: [5', 5'] }",
+    "at: [5', 5'] }\n    - { id: sump, at: [5', 5' 1/4\"] }",
+    "same-place-twice 22:19+2",
+    "Point sump is at the place of point drain",
+  ),
   row("instrument: hose-level", "instrument: hoselevel", "not-in-library 24:19+9", 'Did you mean "hose-level"?'),
   row("11.5", "11,5", "decimal-comma 27:20+4", "Write 11.5 for one reading"),
   row("11.5", "x", "unreadable-reading 27:20+1", "at point A3"),
