@@ -65,7 +65,7 @@ export const en = {
   },
 
   /** The reason of a stage that has no result yet. */
-  notYet: (why: string) => `${why.slice(0, 1).toUpperCase()}${why.slice(1)}.`,
+  notYet: (why: string) => `${why.slice(0, 1).toUpperCase()}${why.slice(1)}${why.endsWith(".") ? "" : "."}`,
   refused: "the job file has errors",
 
   planningAid:
@@ -113,7 +113,7 @@ export const en = {
 
   /** What a stage warned of. The office's own words are English; another language has its own by code. */
   warning: ({ message }: { readonly code: string; readonly message: string }) =>
-    `${message.slice(0, 1).toUpperCase()}${message.slice(1)}.`,
+    `${message.slice(0, 1).toUpperCase()}${message.slice(1)}${message.endsWith(".") ? "" : "."}`,
 
   map: {
     title: (name: string) => `Pin map of ${name}`,

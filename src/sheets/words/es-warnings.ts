@@ -15,6 +15,21 @@ const WARNINGS: Readonly<Record<string, string>> = {
   "wide-strip-without-points": "Junto a una pared queda una franja ancha sin puntos leídos.",
   "carried-depth-past-material":
     "Fuera de las lecturas el espesor estimado pasa del límite del material: léalo antes de colar.",
+  "door-joins-nothing": "Una puerta une con un cuarto cuyo piso no está cerca de ella: revise el plano.",
+  "door-joins-unknown-room": "Una puerta une con un cuarto que este trabajo no tiene: se tomó como exterior.",
+  "no-way-out": "Un cuarto no tiene puerta de salida: el colado supone que se sale por su pared más larga.",
+  "far-from-readings": "Un lugar del piso está lejos de toda lectura: su nivel es un cálculo; léalo antes de colar.",
+  "points-out-of-reach": "El levantamiento planeado no alcanza todos los puntos desde ninguna estación.",
+  "set-ups-share-too-few-points": "Dos estaciones planeadas comparten muy pocos puntos para amarrarse.",
+  "column-in-wall": "Una columna entra en una pared: cuenta solo la parte dentro del cuarto.",
+  "closing-error-spread":
+    "Las paredes medidas de un cuarto cierran dentro de lo permitido; la diferencia se repartió según su largo.",
+  "named-like-grid-point":
+    "Algo lleva el mismo nombre que un punto de la cuadrícula: en el plano hay dos con ese nombre.",
+  "every-reading-negative":
+    "Todas las lecturas de una estación llevan menos además de lo que dice la hoja: revise el signo con la oficina.",
+  "unusual-wet-density":
+    "La densidad en fresco del material no es usual: compárela con la ficha técnica antes de pedir.",
   "carried-depth-past-pin": "Fuera de las lecturas el espesor estimado pasa del largo de un pin: léalo antes de colar.",
 };
 

@@ -1,0 +1,248 @@
+/** The words of the sheets that plan a survey and tell how good it is, in English. */
+export const enSurvey = {
+  surveyReport: {
+    summary: "In short",
+    summaryText: (readings: string, points: string, setUps: string, struck: string) =>
+      `${readings} readings of ${points} points from ${setUps} set-ups count; ${struck} were struck by the office.`,
+    datumBenchMarks: (ids: string) => `Levels count from bench marks ${ids}.`,
+    datumFirst: (setUp: string) => `Levels count from the zero of set-up ${setUp}: no bench mark was read.`,
+    method:
+      "Weighted least squares over all readings, one zero for each set-up. Residual: adjusted less read. Redundancy: the share of a slip in this reading that its residual shows, from 0 to 1.",
+    unchecked:
+      "Nothing was checked: no point was read twice and no set-up is tied to another by more than it needs. A slip in any reading is in the levels, and nothing in this report can show it.",
+    global: {
+      "as-expected": (sigma: string) =>
+        `Global test, chi-square at 5 %: the readings agree with each other as well as the instrument promises (${sigma} times its standard deviation).`,
+      "worse-than-stated": (sigma: string) =>
+        `Global test, chi-square at 5 %: the readings agree worse than the instrument promises (${sigma} times its standard deviation). Look at the list to read again first.`,
+      "better-than-stated": (sigma: string) =>
+        `Global test, chi-square at 5 %: the readings agree better than the instrument promises (${sigma} times its standard deviation). Ask whether readings were copied, or the standard deviation is stated too large.`,
+    },
+    noRedundancy: "Global test: nothing to test, every level rests on just the readings that it needs.",
+    rules: (critical: string, alpha: string, power: string) =>
+      `A reading is suspect where its normalized residual is beyond ${critical} (two-sided at ${alpha}). “Least slip found”: the smallest that is found with a chance of ${power}.`,
+    searchCutShort: "The search for suspects stopped at its limit of rounds: there may be more than are listed.",
+    readAgain: "Read again, worst first",
+    captionReadAgain: "Places to read again",
+    nothingToReadAgain: "No reading is suspect.",
+    officeDecides: "Nothing was dropped or corrected: the office strikes a reading in the job file, and says why.",
+    columnsReadAgain: {
+      point: "Point",
+      where: "Where",
+      read: "Level as read",
+      likely: "Likely level",
+      why: "Why, and what it does",
+    },
+    found: {
+      "by-other-readings": (setUp: string, size: string, critical: string) =>
+        `set-up ${setUp}: normalized residual ${size}, limit ${critical}`,
+      "by-the-slab-around": (setUp: string, size: string, critical: string) =>
+        `set-up ${setUp}: read once, and off the slab around by ${size} of its standard deviations, limit ${critical}`,
+      "by-the-shift-of-a-row": (setUp: string, size: string, critical: string) =>
+        `set-up ${setUp}: the row fits when shifted by one, ${size}, limit ${critical}`,
+    },
+    anyOf: (readings: string) => `cannot be told apart: ${readings}`,
+    readingOf: (point: string, setUp: string) => `${point} in ${setUp}`,
+    slips: {
+      "sign-turned": "sign turned?",
+      "inches-as-millimetres": "inches taken as millimetres?",
+      "millimetres-as-inches": "millimetres taken as inches?",
+      "decimal-point": "decimal point left out?",
+      "digits-swapped": (text: string) => `digits swapped, for ${text}?`,
+      "row-shifted": (points: string) => `row shifted by one: ${points}?`,
+    },
+    effect: (volume: string, bags: string) => `as the likely level has it: ${volume}, ${bags} bags`,
+    plusMinus: (level: string, sd: string) => `${level} ± ${sd}`,
+    offWalls: (first: string, second: string) => `${first}; ${second}`,
+    at: (east: string, north: string) => `east ${east}, north ${north} of the job’s origin`,
+    struck: "Struck by the office",
+    captionStruck: "Readings that do not count",
+    columnsStruck: { setUp: "Set-up", point: "Point", typed: "As typed", reason: "Reason" },
+    typed: (text: string, unit: string, side: "below" | "above") => `${text} ${unit} ${side} zero`,
+    leftOut: "of a point that the plan does not have: left out",
+    noneStruck: "No reading was struck.",
+    setUps: "Set-ups",
+    captionSetUps: "Set-ups with their corrections",
+    columnsSetUps: {
+      setUp: "Set-up",
+      used: "Used",
+      struck: "Struck",
+      correction: "Correction of its zero",
+      sd: "± (sd)",
+      drift: "Drift over the set-up",
+    },
+    drift: (whole: string, sd: string, significant: boolean) =>
+      `${whole} ± ${sd}${significant ? ", real" : ", within noise"}`,
+    noDrift: "not solved for",
+    closures: "Closing errors",
+    captionClosures: "Closing errors against the job’s rule",
+    columnsClosures: { what: "What", error: "Error", sd: "Expected (sd)", allowed: "Allowed", verdict: "Verdict" },
+    noClosures:
+      "Nothing closes: no zero was read again, and no loop of set-ups or pair of bench marks ties back to its start.",
+    closure: {
+      "set-up": (names: string) => `Zero of ${names}`,
+      loop: (names: string) => `Loop ${names}`,
+      "bench-marks": (names: string) => `Bench marks by ${names}`,
+    },
+    verdict: { within: "within", beyond: "BEYOND", "not-judged": "not judged" },
+    noRule: "none stated",
+    rule: {
+      "root-set-up": (k: string, source: string) => `Allowed: ${k} times the root of the set-ups. Source: ${source}`,
+      "root-km": (k: string, source: string) => `Allowed: ${k} times the root of the kilometres. Source: ${source}`,
+    },
+    noRuleStated: "The job file states no rule for closing errors: they are given, not judged.",
+    ties: "Points shared by set-ups",
+    captionTies: "How set-ups agree where they overlap",
+    columnsTies: { setUps: "Set-ups", points: "Shared points", spread: "Greatest spread", strength: "A slip here" },
+    benchMarksName: "bench marks",
+    strength: {
+      found: "is found",
+      "felt-not-found": "is felt, not found",
+      "not-checked": "goes unseen",
+    },
+    oneSetUp: "One set-up, no bench mark read: there is nothing to tie.",
+    marks: "Bench marks",
+    captionMarks: "Bench marks as given and as read",
+    columnsMarks: {
+      mark: "Mark",
+      given: "Given",
+      adjusted: "Adjusted",
+      times: "Read",
+      residual: "Normalized residual",
+    },
+    held: "held",
+    temperatures: "Temperature of the hose",
+    temperature: (setUp: string, perMetre: string, bound: string) =>
+      `${setUp}: legs at different temperatures shift a reading by up to ${bound} (${perMetre} for each metre of leg).`,
+    map: "Map of residuals",
+    mapTitle: (job: string) => `Residuals of ${job}`,
+    mapDescription: (points: string) => `Plan with the greatest residual at each of ${points} points.`,
+    mapUnit: (unit: string) => `Below each id: residual of largest size at that point, in ${unit}.`,
+    mapSuspect: "Read again",
+    mapChecked: "Checked by other readings",
+    mapOnce: "Unchecked: a slip would go unseen",
+    uncheckedOnMap: "once",
+    readings: "All readings",
+    captionReadings: "Readings with residual, redundancy and least slip found",
+    columnsReadings: {
+      setUp: "Set-up",
+      point: "Point",
+      level: "Level",
+      residual: "Residual",
+      redundancy: "Redun- dancy",
+      normalized: "Norm. residual",
+      least: "Least slip found",
+    },
+    worstOf: (count: string, all: string) =>
+      `The ${count} readings with the largest normalized residuals, of ${all}; packet.json holds all.`,
+    uncheckedCell: "unchecked",
+    zeroMark: "zero mark",
+    uncheckedTitle: "Unchecked readings",
+    uncheckedText: (count: string, all: string) =>
+      `${count} of ${all} readings are unchecked: a slip in them changes the level and no other reading tells.`,
+    uncheckedPoints: (points: string) => `Points: ${points}`,
+    allChecked: "Every reading is checked by others.",
+    leastSlips: (least: string, greatest: string) =>
+      `In the checked ones, the least slip that is found runs from ${least} to ${greatest}.`,
+    sure: "How sure the levels are",
+    sureText: (factor: string) =>
+      `± is the 95 % half width of the level against the datum, from reading alone: ${factor} standard deviations.`,
+    captionSure: "95 % half width of the level at each pin that was read",
+    columnsSure: { pin: "Pin", plusMinus: "±" },
+    notRead: (pins: string) => `Pins where nothing was read, without a ± from reading: ${pins}`,
+    volume: (volume: string, bags: string) =>
+      `From reading alone the volume is sure to ± ${volume}, ${bags} bags (95 %), each reading standing for an equal share of its room. What lies between the readings, and the yield of a bag, come on top.`,
+  },
+
+  surveySummary: {
+    verdictUnchecked: "The survey could not be checked. Read one point in twenty again before mixing.",
+    verdictClean: "The survey was checked and holds. Nothing has to be read again.",
+    verdictReadAgain: (count: string) =>
+      count === "1"
+        ? "One place has to be read again before anything is cut there."
+        : `${count} places have to be read again before anything is cut there.`,
+    caption: "Places to read again",
+    columns: { point: "Point", where: "Where", was: "Was read", likely: "Likely", again: "Now" },
+    more: (count: string) => `${count} more places stand in the survey report of the office.`,
+    closedWell: (setUps: string) => `Closed within the rule: ${setUps}.`,
+    closedBadly: (setUps: string) => `Closed BEYOND the rule, tell the office before mixing: ${setUps}.`,
+    zeroes: "How the zeros closed",
+    zero: (what: string, error: string) => `${what}: ${error}`,
+    uncheckedPoints: (points: string) => `Read once and not checked: ${points}.`,
+    uncheckedMany: (count: string, all: string) => `Read once and not checked: ${count} of ${all} readings.`,
+    signed: ["Read again by, date", "Told the office at, time"],
+  },
+
+  surveyForm: {
+    setUp: (id: string, room: string) => `Set-up ${id}, ${room}`,
+    stands: (where: string) => `The reservoir stands at ${where}.`,
+    reach: (reached: string, all: string, read: string) =>
+      `${reached} of ${all} points can be read from here; ${read} readings are planned.`,
+    farthest: (point: string, hose: string) =>
+      `The farthest is ${point}: ${hose} of hose along the floor, through the doors.`,
+    ties: (other: string, points: string) => `Shared with ${other}: ${points}. Read them with care: they tie both.`,
+    noTies: "No other set-up: nothing to tie.",
+    record: [
+      "Surveyor, date",
+      "Instrument, number",
+      "Zero is at",
+      "Numbers are below / above zero",
+      "Temperature at the reservoir, start and end",
+      "Temperature at the handset, warmest and coolest",
+      "Height of the fluid above the hose on the floor",
+    ],
+    zeroChecks: "Zero checks",
+    captionZeroChecks: "Readings of the zero mark",
+    columnsZero: { check: "Check", after: "After reading", time: "Time", reading: "Reading", difference: "Difference" },
+    stop: "A difference above the job’s limit: stop, find why, read again from the last good check.",
+    order: "Readings in order",
+    captionOrder: (part: string) => `Readings in the order of walking, part ${part}`,
+    columnsOrder: { number: "No.", point: "Point", reading: "Reading" },
+    zeroHere: (check: string) => `Zero ${check}`,
+    tie: (id: string) => `${id} *`,
+    again: (id: string) => `${id} again`,
+    legend: (unit: string) =>
+      `In ${unit}. * shared with another set-up. “again”: read a second time, without looking at the first. A point that cannot be read gets a dash.`,
+    typeIn: (command: string) =>
+      `The office types these readings in this order; ${command} writes a job file with these blocks left blank.`,
+    outOfReach: (points: string) =>
+      `No position reaches ${points}: a longer hose, another position, or a bench mark of their own.`,
+    fewest: (count: string) => `${count} set-ups, and it cannot be done with fewer.`,
+    notProved: (count: string, least: string) =>
+      `${count} set-ups; it takes at least ${least}. The search stopped at its limit before it could tell whether fewer do.`,
+    mapPosition: "Position of the reservoir",
+    mapTie: "Shared point: every set-up named reads it",
+    mapTwice: "Read a second time at the end",
+    mapReaders: "Below an id: the set-ups that read the point.",
+  },
+
+  sameDay: {
+    intro:
+      "For a pour on the day of the survey, zero set at the top of the pour: the reading below zero is the depth. Nothing here is from this floor; it is worked by hand.",
+    strip: "From the reading to the cut",
+    captionStrip: "Reading below zero and cut length in the other unit",
+    columnsStrip: { reading: "Reading", cut: "Cut" },
+    least: (least: string) => `Stop: shallower than ${least} is too thin. Grind, then read again.`,
+    greatest: (greatest: string) => `Stop: deeper than ${greatest} is more than the material allows. Ask the office.`,
+    leastCut: (least: string) => `No pin stands below ${least}: grind.`,
+    longer: (most: string) => `Readings beyond ${most}: measure the pin with a tape.`,
+    tally: "Are the bags on site enough?",
+    tallyHow: (unit: string, least: string) =>
+      `Room by room, at the points of the grid only. Line 1: add up the depths in ${unit}, each counted as ${least} at least, and divide by how many there are. Line 2: times the bags for each ${unit}, plus what the rough surface takes.`,
+    captionTally: "Bags by room",
+    columnsTally: {
+      room: "Room",
+      sum: "Sum of depths",
+      points: "÷ points",
+      mean: "= mean",
+      factor: "× bags each",
+      fixed: "+ rough",
+      bags: "= bags",
+    },
+    allRooms: "All rooms",
+    onSite: ["Bags on site, counted", "Bags needed, from the last column", "Enough? If not, nobody mixes"],
+    sixteenth: "1/16 in",
+    tallyNote: (loss: string) =>
+      `The factors hold the floor’s area, the yield of a bag and ${loss} for what stays in barrels and hoses.`,
+  },
+};
