@@ -33,7 +33,8 @@ interface Obstruction {
 /** Cuts are tried this far apart. */
 const CUT_STEP_M = 0.1;
 const LEAST_STEPS_A_PART = 40;
-const THROUGH_A_DOOR = 40;
+const THROUGH_A_DOOR = 200;
+const BESIDE_A_DOOR = 40;
 const THROUGH_A_COLUMN = 20;
 const THROUGH_A_PIN = 10;
 /** A tile half as long again as the mean costs half of this. */
@@ -88,10 +89,13 @@ export function cutRange(low: number, high: number, most: number, obstructions: 
 export function tileFloor(plan: Plan, whole: Window, mostWidthM: number, mostHeightM: number, clearM: number): Tile[] {
   const along = (axis: "x" | "y"): Obstruction[] => [
     ...plan.floors.flatMap((floor) => [
-      ...floor.doors.map((door) => {
+      ...floor.doors.flatMap((door) => {
         const ends = door.jambs.map((at) => at[axis]);
-        const reach = door.width;
-        return { from: Math.min(...ends) - reach, to: Math.max(...ends) + reach, cost: THROUGH_A_DOOR };
+        const [from, to] = [Math.min(...ends), Math.max(...ends)];
+        return [
+          { from, to, cost: THROUGH_A_DOOR },
+          { from: from - door.width, to: to + door.width, cost: BESIDE_A_DOOR },
+        ];
       }),
       ...floor.obstacles.map((obstacle) => {
         const ends = obstacle.ring.map((at) => at[axis]);
