@@ -3,17 +3,18 @@
  * not the tiles of the pin map. Coordinates are units of the drawing, the longer side 1000 of them.
  */
 import type { Depths, PinDepth } from "../depths/model.ts";
-import { height } from "../format.ts";
-import type { Point, Polygon, Ring } from "../geometry/point.ts";
-import { boundsOf, centroid } from "../geometry/polygon.ts";
+import { count, height } from "../format.ts";
+import { type Point, type Polygon, point, type Ring } from "../geometry/point.ts";
+import { boundsOf, centroid, polygonArea } from "../geometry/polygon.ts";
 import type { HeightUnit } from "../job/model.ts";
 import type { Plan, PlanPin } from "../layout/model.ts";
 import { onPaper, pathThrough } from "../sheets/drawing.ts";
+import { type BandLook, bandLook } from "../sheets/map/floor-marks.ts";
 
 export interface FloorMap {
   readonly width: number;
   readonly height: number;
-  /** How tall a letter of a pin's name is: a third of the way to its nearest neighbour, within bounds. */
+  /** How tall a letter of a pin's name is: a third of the usual way from a pin to its nearest, within bounds. */
   readonly letter: number;
   readonly rooms: readonly { readonly name: string; readonly d: string; readonly x: number; readonly y: number }[];
   readonly obstacles: readonly {
@@ -24,11 +25,18 @@ export interface FloorMap {
     readonly y: number;
   }[];
   readonly doors: readonly { readonly id: string; readonly d: string }[];
-  /** Areas by class of depth: `proud` and `thin` first, then the bands by number. */
-  readonly bands: readonly { readonly shade: number; readonly d: string }[];
+  readonly bands: readonly MapBand[];
   readonly highSpots: readonly { readonly id: string; readonly d: string; readonly x: number; readonly y: number }[];
   readonly contours: readonly { readonly index: boolean; readonly d: string }[];
   readonly pins: readonly MapPin[];
+}
+
+export interface MapBand extends BandLook {
+  readonly number: string;
+  readonly d: string;
+  /** Where its number stands: inside its largest part. */
+  readonly x: number;
+  readonly y: number;
 }
 
 export interface MapPin {
@@ -42,8 +50,6 @@ export interface MapPin {
 
 const LONGER_SIDE = 1000;
 const MARGIN = 30;
-/** Shades go round: a band's number stands in the legend, the shade only helps. */
-const SHADES = 4;
 
 /** Draws the plan, with depths where there are any. */
 export function drawFloorMap(plan: Plan, depths: Depths | undefined, leading: HeightUnit): FloorMap {
@@ -63,7 +69,7 @@ export function drawFloorMap(plan: Plan, depths: Depths | undefined, leading: He
     rooms: plan.floors.map((floor) => ({
       name: floor.name,
       d: areaPath(floor.polygon),
-      ...at(centroid(floor.polygon)),
+      ...at(roomiestPlace(floor.polygon)),
     })),
     obstacles: plan.floors.flatMap((floor) =>
       floor.obstacles.map(({ id, kind, ring }) => ({
@@ -76,10 +82,12 @@ export function drawFloorMap(plan: Plan, depths: Depths | undefined, leading: He
     doors: plan.floors.flatMap((floor) =>
       floor.doors.map(({ id, jambs }) => ({ id, d: pathThrough(jambs.map(at), false) })),
     ),
-    bands: (depths?.bands ?? []).map((band) => ({
-      shade: (band.number - 1) % SHADES,
-      d: band.regions.map(areaPath).join(""),
-    })),
+    bands: (depths?.bands ?? []).flatMap((band) => {
+      const [largest] = [...band.regions].sort((p, q) => polygonArea(q) - polygonArea(p));
+      if (largest === undefined) return [];
+      const d = band.regions.map(areaPath).join("");
+      return [{ ...bandLook(band.number), number: count(band.number), d, ...at(roomiestPlace(largest)) }];
+    }),
     highSpots: (depths?.highSpots ?? []).map((spot) => ({
       id: spot.id,
       d: spot.regions.map(areaPath).join(""),
@@ -104,20 +112,51 @@ export function drawFloorMap(plan: Plan, depths: Depths | undefined, leading: He
 const cutOf = ({ cut }: PinDepth, leading: HeightUnit): string =>
   cut.kind === "cut" ? height(cut.length, leading).large.number : "";
 
-function letterHeight(pins: readonly PlanPin[], scale: number): number {
-  let nearest = Number.POSITIVE_INFINITY;
-  // Names are laid out once a job and pins are at most a few thousand; only neighbours along x matter.
-  const sorted = [...pins].sort((a, b) => a.at.x - b.at.x || a.at.y - b.at.y);
-  for (let i = 0; i < sorted.length; i += 1) {
-    const a = sorted[i] as PlanPin;
-    for (let j = i + 1; j < sorted.length; j += 1) {
-      const b = sorted[j] as PlanPin;
-      if (b.at.x - a.at.x >= nearest) break;
-      const apart = Math.hypot(b.at.x - a.at.x, b.at.y - a.at.y);
-      if (apart > 0 && apart < nearest) nearest = apart;
+/** Scan lines on which room for a name is looked for. */
+const SCAN_LINES = 9;
+
+/** The middle of the longest stretch of floor that one of a few lines from west to east finds in a polygon. */
+function roomiestPlace(polygon: Polygon): Point {
+  const rings = [polygon.outline, ...polygon.holes];
+  const { minY, maxY } = boundsOf(polygon.outline);
+  let best: Point = polygon.outline[0] as Point;
+  let longest = 0;
+  for (let line = 1; line <= SCAN_LINES; line += 1) {
+    const y = minY + ((maxY - minY) * line) / (SCAN_LINES + 1);
+    const crossings = rings.flatMap((ring) => crossingsAt(ring, y)).sort((a, b) => a - b);
+    for (let k = 0; k + 1 < crossings.length; k += 2) {
+      const [from, to] = [crossings[k] as number, crossings[k + 1] as number];
+      if (to - from <= longest) continue;
+      longest = to - from;
+      best = point((from + to) / 2, y);
     }
   }
-  const wanted = Number.isFinite(nearest) ? (nearest * scale) / 3 : LARGEST_LETTER;
+  return best;
+}
+
+/** Where a ring crosses the line at y, going up or down: an even number of places (half-open rule, as in point-in-polygon tests). */
+function crossingsAt(ring: Ring, y: number): number[] {
+  return ring.flatMap((a, k) => {
+    const b = ring[(k + 1) % ring.length] as Point;
+    if (a.y <= y === b.y <= y) return [];
+    return [a.x + ((y - a.y) / (b.y - a.y)) * (b.x - a.x)];
+  });
+}
+
+/** The middle one of the ways from each pin to its nearest decides; pins that crowd at a door come apart when zoomed. */
+function letterHeight(pins: readonly PlanPin[], scale: number): number {
+  const nearest = pins
+    .map((pin) => {
+      let least = Number.POSITIVE_INFINITY;
+      for (const other of pins) {
+        const apart = Math.hypot(other.at.x - pin.at.x, other.at.y - pin.at.y);
+        if (apart > 0 && apart < least) least = apart;
+      }
+      return least;
+    })
+    .sort((a, b) => a - b);
+  const usual = nearest[nearest.length >> 1];
+  const wanted = usual === undefined || !Number.isFinite(usual) ? LARGEST_LETTER : (usual * scale) / 3;
   return onPaper(Math.min(LARGEST_LETTER, Math.max(SMALLEST_LETTER, wanted)));
 }
 

@@ -19,6 +19,7 @@ import {
 import type { Job } from "../job/model.ts";
 import type { Plan, PlanPin, WallOffset } from "../layout/model.ts";
 import type { Hold } from "../quantities/model.ts";
+import { type BandLook, bandLook } from "../sheets/map/floor-marks.ts";
 import type { Findings, SetId, Sheet, SheetNotYet } from "../sheets/model.ts";
 import type { Millimetres } from "../units.ts";
 import { drawFloorMap, type FloorMap } from "./floor-map.ts";
@@ -53,9 +54,8 @@ export interface Figure {
   readonly note?: string;
 }
 
-export interface BandRow {
-  readonly shade: number;
-  readonly number: number;
+export interface BandRow extends BandLook {
+  readonly number: string;
   readonly range: Value;
   readonly area: Value;
 }
@@ -86,7 +86,9 @@ export interface SetLink extends PdfLink {
 
 export interface PdfLink {
   readonly title: string;
+  /** Code, for the page's own language tags, and name where it is another than that of the page. */
   readonly language: string;
+  readonly inLanguage?: string;
   readonly href: string;
 }
 
@@ -110,6 +112,13 @@ export const SET_NAMES: Readonly<Record<SetId, string>> = {
   gc: "General contractor's set",
   closeout: "Closeout set",
 };
+
+const OTHER_LANGUAGES: Readonly<Record<string, string>> = { es: "Spanish" };
+
+function languageOf(language: string): Pick<PdfLink, "language" | "inLanguage"> {
+  const inLanguage = OTHER_LANGUAGES[language];
+  return inLanguage === undefined ? { language } : { language, inLanguage };
+}
 
 /** Address of a sheet's page, below the job's folder. */
 export const sheetPath = (sheet: Pick<Sheet, "id" | "language">): string => `${sheet.language}/${sheet.id}.html`;
@@ -152,8 +161,8 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
     warnings: warningsOf(findings).map((warning) => warning.message),
     figures: figuresOf(findings),
     bands: (depths?.bands ?? []).map((band) => ({
-      shade: (band.number - 1) % 4,
-      number: band.number,
+      ...bandLook(band.number),
+      number: count(band.number),
       range: rangeOf(band.from, band.to, job),
       area: areaValue(job, band.area),
     })),
@@ -177,13 +186,13 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
         : depths.pins.map((depth) => pinRow(job, plan, depth)),
     sets: setsOf(links.sheets).map((set) => ({
       title: SET_NAMES[set.id],
-      language: set.language,
+      ...languageOf(set.language),
       href: setPdfPath(job.id, set.id, set.language),
       first: set.id === (depths === undefined ? "survey" : "crew") && set.language === job.languages[0],
     })),
     sheets: links.sheets.map((sheet) => ({
       title: sheet.title,
-      language: sheet.language,
+      ...languageOf(sheet.language),
       href: sheetPath(sheet),
       pdfHref: sheetPdfPath(job.id, sheet),
       pages: sheet.pages.length,

@@ -130,6 +130,8 @@
   const map = byId("map");
   const [, , wholeWidth, wholeHeight] = map.getAttribute("viewBox").split(" ").map(Number);
   const MOST = 40;
+  const letter = Number(map.dataset.letter);
+  const texts = map.querySelectorAll(".names, .pins");
   let view = { x: 0, y: 0, zoom: 1 };
   const apply = () => {
     const zoom = Math.min(MOST, Math.max(1, view.zoom));
@@ -142,6 +144,8 @@
     };
     map.setAttribute("viewBox", `${view.x} ${view.y} ${width} ${height}`);
     byId("floor").classList.toggle("zoomed", zoom > 1);
+    /* Text grows more slowly than the floor, so that names that crowd come apart. */
+    for (const group of texts) group.setAttribute("font-size", letter / Math.sqrt(zoom));
   };
   /* Keeps the place under (clientX, clientY) where it is. */
   const zoomAt = (factor, clientX, clientY) => {
