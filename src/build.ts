@@ -54,6 +54,7 @@ import { type JobSummary, summaryOf } from "./pages/job-summary.ts";
 import { planPour } from "./pour/plan-pour.ts";
 import { openPdfCache } from "./print/pdf-cache.ts";
 import { openPrinter } from "./print/print-pages.ts";
+import { prunePdfs } from "./print/prune-pdfs.ts";
 import { countQuantities } from "./quantities/count-quantities.ts";
 import { composeSheets, sheetsNotYet } from "./sheets/compose-sheets.ts";
 import type { Findings, FinishedFloor, Sheet } from "./sheets/model.ts";
@@ -226,7 +227,7 @@ export function openBuilder(settings: BuildSettings): Builder {
     },
     reload: () => pool.restart(),
     async close() {
-      await Promise.all([pool.close(), printer.close()]);
+      await Promise.all([pool.close(), printer.close(), settings.fresh ? 0 : prunePdfs(pdfFolder).catch(() => 0)]);
     },
   };
 }

@@ -5,6 +5,7 @@
 import { createHash, randomBytes } from "node:crypto";
 import { mkdir, readFile, rename, rm, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
+import { noteUse } from "./prune-pdfs.ts";
 
 /** Changes when what this program does to a PDF after printing changes. */
 const FORM = "2";
@@ -37,6 +38,7 @@ export function openPdfCache(folder: string): PdfCache {
       const pdf = stored.subarray(CHECKSUM_BYTES);
       // A disk that lost a block must not put half a pin map into a packet.
       if (!stored.subarray(0, CHECKSUM_BYTES).equals(checksum(pdf))) return undefined;
+      await noteUse(pathOf(key)).catch(() => undefined);
       return pdf;
     },
     async put(key, pdf) {
