@@ -21,6 +21,8 @@ import { composePinMap } from "./pin-map.ts";
 import { composeQuantities } from "./quantities-sheet.ts";
 import { composeReadiness, composeSilicaPlan } from "./readiness.ts";
 import { composeSafety } from "./safety.ts";
+import { composeSurveyReport } from "./survey/report.ts";
+import { composeSurveySummary } from "./survey/summary.ts";
 import { composeFinishedFloor, composeSurveyBrief, composeSurveyPlan } from "./survey-sheets.ts";
 import { uncoveredCharacters } from "./type/text-metrics.ts";
 import { en, type Words } from "./words/en.ts";
@@ -72,6 +74,7 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     needs("mixing-schedule", [schedule], () => composeMixingSchedule(job, resultOf(schedule), words)),
     needs("batch-log", [schedule], () => composeBatchLog(job, resultOf(schedule), words)),
     needs("pause-cards", [depths, schedule], () => composePauseCards(cut(), resultOf(schedule))),
+    needs("survey-summary", [levels], () => composeSurveySummary({ job, plan, words }, resultOf(levels))),
     composed(composeSafety(job, words)),
     needs("quantities", [levels, slab, target, depths, quantities], () =>
       composeQuantities({
@@ -82,6 +85,7 @@ function planSheets(findings: Findings, language: Language): Planned[] {
         levels: resultOf(levels),
       }),
     ),
+    needs("survey-report", [levels], () => composeSurveyReport({ job, plan, words }, resultOf(levels))),
     composed(composeMethod(findings, words, planArea)),
     composed(composeReadiness(findings, words, planArea)),
     composed(composeSilicaPlan(findings, words)),

@@ -106,13 +106,13 @@ describe("the sheets of a packet", () => {
   });
 
   test("a change of the crew changes only the sheets that tell of it, and the cover", () => {
-    const other = composeSheets({ ...findings, job: { ...job, crew: { ...job.crew, people: 7 } } }, "en");
+    const other = composeSheets({ ...findings, job: { ...findings.job, crew: { ...job.crew, people: 7 } } }, "en");
     const changed = other.filter(({ id, hash }) => english.find((one) => one.id === id)?.hash !== hash);
     expect(changed.map(({ id }) => id).sort()).toEqual(["cover", "method", "pause-cards"]);
   });
 
   test("a new date of the job file changes no hash", () => {
-    const other = composeSheets({ ...findings, job: { ...job, dated: "2031-01-01" } }, "en");
+    const other = composeSheets({ ...findings, job: { ...findings.job, dated: "2031-01-01" } }, "en");
     expect(other.map(({ hash }) => hash)).toEqual(english.map(({ hash }) => hash));
   });
 
@@ -199,7 +199,9 @@ describe("a job that is not surveyed", () => {
       "mixing-schedule",
       "batch-log",
       "pause-cards",
+      "survey-summary",
       "quantities",
+      "survey-report",
       "finished-floor",
     ]);
     expect(missing[0]?.why).toBe("There are no readings yet.");

@@ -19,6 +19,8 @@ const CAP_MM = KNEELING_MM * CAP_HEIGHT;
 const SAMPLE_MM = 12;
 const ITEM_GAP_MM = 1.2;
 const SAMPLE_HEIGHT_MM = 6.2;
+/** Where a symbol stands in its sample. */
+export const SAMPLE_MIDDLE: PaperPoint = { x: SAMPLE_MM / 2, y: SAMPLE_HEIGHT_MM / 2 };
 export const PANEL_COLUMN_MM = 79;
 
 export interface PanelItem {
@@ -38,7 +40,7 @@ function textItem(content: string, size: number, weight: 400 | 700, indent = 0):
 }
 
 /** A sample of a symbol and what it means. */
-function sampleItem(content: string, sample: (x: number, y: number) => Mark[]): PanelItem {
+export function sampleItem(content: string, sample: (x: number, y: number) => Mark[]): PanelItem {
   const lines = wrapText(content, PANEL_COLUMN_MM - SAMPLE_MM - 3, KNEELING_MM, 400);
   const rowMm = Math.max(lines.length * LINE_MM, SAMPLE_HEIGHT_MM);
   return {

@@ -53,7 +53,6 @@ export const enSurvey = {
     },
     effect: (volume: string, bags: string) => `as the likely level has it: ${volume}, ${bags} bags`,
     plusMinus: (level: string, sd: string) => `${level} ± ${sd}`,
-    offWalls: (first: string, second: string) => `${first}; ${second}`,
     at: (east: string, north: string) => `east ${east}, north ${north} of the job’s origin`,
     struck: "Struck by the office",
     captionStruck: "Readings that do not count",
@@ -114,7 +113,6 @@ export const enSurvey = {
     temperatures: "Temperature of the hose",
     temperature: (setUp: string, perMetre: string, bound: string) =>
       `${setUp}: legs at different temperatures shift a reading by up to ${bound} (${perMetre} for each metre of leg).`,
-    map: "Map of residuals",
     mapTitle: (job: string) => `Residuals of ${job}`,
     mapDescription: (points: string) => `Plan with the greatest residual at each of ${points} points.`,
     mapUnit: (unit: string) => `Below each id: residual of largest size at that point, in ${unit}.`,
@@ -164,7 +162,6 @@ export const enSurvey = {
     caption: "Places to read again",
     columns: { point: "Point", where: "Where", was: "Was read", likely: "Likely", again: "Now" },
     more: (count: string) => `${count} more places stand in the survey report of the office.`,
-    closedWell: (setUps: string) => `Closed within the rule: ${setUps}.`,
     closedBadly: (setUps: string) => `Closed BEYOND the rule, tell the office before mixing: ${setUps}.`,
     zeroes: "How the zeros closed",
     zero: (what: string, error: string) => `${what}: ${error}`,

@@ -4,6 +4,7 @@
  */
 import type { Wall } from "../../job/model.ts";
 import { enOffice } from "./en-office.ts";
+import { enSurvey } from "./en-survey.ts";
 
 const SIDES: Readonly<Record<Wall["side"], string>> = {
   north: "north",
@@ -61,6 +62,10 @@ export const en = {
     acceptance: "Acceptance criteria",
     "survey-brief": "Survey brief",
     "survey-plan": "Survey plan and readings",
+    "survey-form": "Survey readings in order",
+    "same-day": "Same-day strip and tally",
+    "survey-report": "Survey report",
+    "survey-summary": "Survey: read again",
     "finished-floor": "Readings of the finished floor",
   },
 
@@ -306,6 +311,7 @@ export const en = {
   },
 
   ...enOffice,
+  ...enSurvey,
 };
 
 export type Words = typeof en;

@@ -5,6 +5,7 @@
 import type { Wall } from "../../job/model.ts";
 import type { Words } from "./en.ts";
 import { esOffice } from "./es-office.ts";
+import { esSurvey } from "./es-survey.ts";
 import { spanishWarning } from "./es-warnings.ts";
 
 const SIDES: Readonly<Record<Wall["side"], string>> = {
@@ -68,6 +69,10 @@ export const es: Words = {
     acceptance: "Criterios de aceptación",
     "survey-brief": "Instrucciones del levantamiento",
     "survey-plan": "Plano y lecturas del levantamiento",
+    "survey-form": "Lecturas en orden",
+    "same-day": "Regla y cuenta del mismo día",
+    "survey-report": "Informe del levantamiento",
+    "survey-summary": "Levantamiento: leer de nuevo",
     "finished-floor": "Lecturas del piso terminado",
   },
 
@@ -310,4 +315,5 @@ export const es: Words = {
   },
 
   ...esOffice,
+  ...esSurvey,
 };
