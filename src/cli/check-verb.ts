@@ -3,8 +3,8 @@
 import { readJobText } from "../build/compute-jobs.ts";
 import { COMPUTE_LIMITS, openComputePool } from "../build/compute-pool.ts";
 import { type Diagnostic, formatDiagnostic } from "../diagnostics.ts";
+import { checkLibrary } from "../job/check-library.ts";
 import { listJobs, loadLibrary } from "../job/files.ts";
-import { checkLibrary } from "../job/library.ts";
 import { plural, type Terminal } from "./build-verb.ts";
 import { EXIT } from "./usage.ts";
 

@@ -1,6 +1,8 @@
 /** Doorways: where their jambs are, and the floor within the thickness of the wall. */
+
 import { distance, type Point, point, pointAlong, type Ring } from "../geometry/point.ts";
-import type { Metres, Millimetres } from "../units.ts";
+import type { Metres } from "../units.ts";
+import { given } from "./given.ts";
 import { type Finding, type JobReader, objectAt, toMetres, toMillimetres, warnAt } from "./job-reader.ts";
 import { spellPlanLength } from "./lengths.ts";
 import type { Door, Wall } from "./model.ts";
@@ -88,11 +90,11 @@ function placeDoor(
     return undefined;
   }
   if (!joinsRoom) warnOfNearRoom(reader, text, roomIds, [...path, "joins"]);
-  const given = text.thickness === undefined ? undefined : toMetres(reader, text.thickness);
-  if (given !== undefined && given > THICKEST_WALL_M) {
+  const thickness = text.thickness === undefined ? undefined : toMetres(reader, text.thickness);
+  if (thickness !== undefined && thickness > THICKEST_WALL_M) {
     objectAt(reader, [...path, "thickness"], {
       code: "wall-too-thick",
-      message: `Door ${text.id}: a wall ${spell(given)} thick is not one wall.`,
+      message: `Door ${text.id}: a wall ${spell(thickness)} thick is not one wall.`,
       expected: `at most ${spell(THICKEST_WALL_M)}`,
       hint: "Give a passage between two walls as a room of its own.",
     });
@@ -102,8 +104,8 @@ function placeDoor(
   // A room that could not be read was objected to already: what is beyond the door cannot be told.
   if (joinsRoom && other === undefined) return undefined;
   const far = other
-    ? facesOf(reader, text, wall, jambs, given, other, path)
-    : squareFrom(wall, jambs, given ?? (0 as Metres));
+    ? facesOf(reader, text, wall, jambs, thickness, other, path)
+    : squareFrom(wall, jambs, thickness ?? (0 as Metres));
   if (far === undefined) return undefined;
 
   const wallThickness = ((distance(jambs[0], far[0]) + distance(jambs[1], far[1])) / 2) as Metres;
@@ -118,10 +120,9 @@ function placeDoor(
     joins: text.joins,
     joinsRoom,
     wallThickness: doorway === undefined ? (0 as Metres) : wallThickness,
-    ...(doorway === undefined ? {} : { doorway }),
-    ...(text.finish_level === undefined
-      ? {}
-      : { neighbourFinish: toMillimetres(reader, text.finish_level) as Millimetres }),
+    ...given("doorway", doorway, (ring) => ring),
+    ...given("neighbourFinish", text.finish_level, (level) => toMillimetres(reader, level)),
+    ...given("neighbourSetUpId", text.finish_read_in, (id) => id),
     entrance: text.entrance ?? false,
   };
 }
@@ -167,7 +168,7 @@ function facesOf(
   text: DoorText,
   wall: Wall,
   jambs: readonly [Point, Point],
-  given: Metres | undefined,
+  thickness: Metres | undefined,
   other: NamedOutline,
   path: Path,
 ): [Point, Point] | undefined {
@@ -212,11 +213,11 @@ function facesOf(
     return undefined;
   }
   const found = (opposite.reach[0]!.off + opposite.reach[1]!.off) / 2;
-  if (given !== undefined && Math.abs(found - given) > THICKNESS_AGREES_M) {
+  if (thickness !== undefined && Math.abs(found - thickness) > THICKNESS_AGREES_M) {
     object(
       {
         code: "wall-thickness-disagrees",
-        message: `Door ${text.id}: the wall is given as ${spell(given)} thick, but the rooms stand ${spell(found)} apart there.`,
+        message: `Door ${text.id}: the wall is given as ${spell(thickness)} thick, but the rooms stand ${spell(found)} apart there.`,
         expected: `a thickness of ${spell(found)}, or none, for it is found from the rooms`,
         hint: `Check the thickness and the start of room ${text.joins}.`,
       },

@@ -1,13 +1,12 @@
 /** The parts of a job beside its rooms and readings: bench marks, target, pour, contract, and what comes from the library. */
 import type { z } from "zod";
 import type { Diagnostic } from "../diagnostics.ts";
-import type { Kilograms, Metres, Millimetres, Share } from "../units.ts";
 import { readIdOrEntry } from "./job-entries.ts";
 import { type JobReader, objectAt, toMillimetres, toPoint } from "./job-reader.ts";
-import { type Entry, type Library, placeOfEntry, readCompany } from "./library.ts";
-import type { BenchMark, Company, FloorCondition, PaperFamily, PourSpec } from "./model.ts";
-import type { floorSchema, pourSchema } from "./schema.ts";
-import type { usualSchema } from "./schema-library.ts";
+import { type Entry, type Library, placeOfEntry } from "./library.ts";
+import { readCompany } from "./library-entries.ts";
+import type { BenchMark, Company, FloorCondition, PaperFamily } from "./model.ts";
+import type { floorSchema } from "./schema.ts";
 import type { BenchMarkText } from "./schema-survey.ts";
 import { refuseGridName } from "./survey-text.ts";
 import { type Path, valueAt } from "./yaml-places.ts";
@@ -93,38 +92,4 @@ export function paperOf(reader: JobReader, usual: PaperFamily | undefined): Pape
     });
   }
   return undefined;
-}
-
-type UsualPour = z.output<typeof usualSchema>["pour"];
-
-/** Allowances and delivery: each as the job gives it, else the library's usual one; without either it is asked for. */
-export function buildPour(
-  reader: JobReader,
-  text: z.output<typeof pourSchema> | undefined,
-  usual: UsualPour,
-): PourSpec | undefined {
-  const pallet = text?.pallet ?? usual?.pallet;
-  const loss = text?.loss ?? usual?.loss;
-  const profile = text?.profile === undefined ? usual?.profile : toMillimetres(reader, text.profile);
-  const absent = Object.entries({ loss, profile, pallet }).filter(([, value]) => value === undefined);
-  // A pour that did not pass the schema was objected to; its keys are not missing.
-  if (absent.length > 0 && (text !== undefined || valueAt(reader.document, ["pour"]) === undefined)) {
-    for (const [key] of absent) {
-      objectAt(reader, text === undefined ? [] : ["pour"], {
-        code: "missing-key",
-        message: `"pour" has no "${key}", and the library names no usual one.`,
-        expected: { loss: "loss: 5 %", profile: "profile: 0.5 mm", pallet: "pallet: (length, width, tare, bags)" }[key],
-      });
-    }
-  }
-  if (pallet === undefined || loss === undefined || profile === undefined) return undefined;
-  return {
-    ...(text?.start === undefined ? {} : { start: text.start }),
-    lossAllowance: loss as Share,
-    profileAllowance: profile as Millimetres,
-    bagsPerPallet: pallet.bags,
-    palletLength: (pallet.length / 1000) as Metres,
-    palletWidth: (pallet.width / 1000) as Metres,
-    palletTare: pallet.tare as Kilograms,
-  };
 }

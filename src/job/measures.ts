@@ -9,12 +9,25 @@ import {
   L_PER_CUBIC_FOOT,
   L_PER_US_GALLON,
   L_PER_US_QUART,
+  M_PER_FOOT,
   M2_PER_L_PER_SQUARE_FOOT_PER_GALLON,
   M2_PER_SQUARE_FOOT,
 } from "../units.ts";
 import { NUMBER_FORM, numberValue, plainPunctuation, type Unreadable } from "./lengths.ts";
 
-export type Dimension = "mass" | "volume" | "density" | "time" | "coverage" | "share" | "fall" | "load" | "area";
+export type Dimension =
+  | "mass"
+  | "volume"
+  | "density"
+  | "time"
+  | "coverage"
+  | "share"
+  | "fall"
+  | "load"
+  | "area"
+  | "pace"
+  | "rate"
+  | "power";
 
 interface DimensionSpec {
   readonly what: string;
@@ -27,6 +40,9 @@ interface DimensionSpec {
 
 /** kg/m² under standard gravity, 9.80665 m/s² (3rd CGPM, 1901): 1 kPa = 1000/9.80665 kg/m². */
 const KG_PER_M2_PER_KILOPASCAL = 1000 / 9.80665;
+
+/** 1 hp = 550 ft·lbf/s, with the foot, the pound and standard gravity exact. */
+const KW_PER_HORSEPOWER = (550 * M_PER_FOOT * KG_PER_POUND * 9.80665) / 1000;
 
 export const DIMENSIONS: Readonly<Record<Dimension, DimensionSpec>> = {
   mass: {
@@ -112,6 +128,30 @@ export const DIMENSIONS: Readonly<Record<Dimension, DimensionSpec>> = {
     unit: "m²",
     example: "20 ft² or 2 m²",
     factors: { m2: 1, ft2: M2_PER_SQUARE_FOOT, sqft: M2_PER_SQUARE_FOOT },
+  },
+  pace: {
+    what: "pace",
+    unit: "m/min",
+    example: "60 m/min or 200 ft/min",
+    factors: { "m/min": 1, "m/s": 60, "ft/min": M_PER_FOOT, "ft/s": 60 * M_PER_FOOT, fpm: M_PER_FOOT },
+  },
+  rate: {
+    what: "rate of flow",
+    unit: "L/min",
+    example: "120 L/min or 30 gal/min",
+    factors: {
+      "l/min": 1,
+      "m3/h": 1000 / 60,
+      "gal/min": L_PER_US_GALLON,
+      gpm: L_PER_US_GALLON,
+      "ft3/min": L_PER_CUBIC_FOOT,
+    },
+  },
+  power: {
+    what: "power",
+    unit: "kW",
+    example: "1.8 kW",
+    factors: { kw: 1, w: 0.001, hp: KW_PER_HORSEPOWER },
   },
   load: {
     what: "load on an area",

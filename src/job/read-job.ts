@@ -5,20 +5,14 @@
 import type { Diagnostic } from "../diagnostics.ts";
 import { buildContract } from "./contract-text.ts";
 import { checkJobId } from "./job-id.ts";
-import { buildBenchMarks, buildFloor, buildPour, companyOf, libraryEntry, paperOf } from "./job-parts.ts";
+import { buildBenchMarks, buildFloor, companyOf, libraryEntry, paperOf } from "./job-parts.ts";
 import type { JobReader } from "./job-reader.ts";
-import {
-  type Library,
-  type LibraryFiles,
-  readCrew,
-  readEntry,
-  readLibrary,
-  readMaterial,
-  readPins,
-  readPrimer,
-} from "./library.ts";
+import { type Library, type LibraryFiles, readEntry, readLibrary } from "./library.ts";
+import { readCrew, readPins, readPrimer } from "./library-entries.ts";
+import { readMaterial } from "./library-material.ts";
 import type { HeightUnit, Job, PlanUnit } from "./model.ts";
-import { buildRooms, warnOfPointNames } from "./rooms.ts";
+import { buildPour } from "./pour-text.ts";
+import { buildRooms, refuseUnknownSetUps, warnOfPointNames } from "./rooms.ts";
 import { floorSchema, type JobText, jobSchema, pourSchema } from "./schema.ts";
 import { usualSchema } from "./schema-library.ts";
 import { LIMITS } from "./schema-limits.ts";
@@ -117,6 +111,16 @@ function unitsOf(document: YamlDocument): JobReader["units"] {
   };
 }
 
+/** Ids of all set-ups of the survey, of those too that did not pass the schema. */
+function idsOfSetUps(document: YamlDocument): string[] {
+  const setUps = valueAt(document, ["survey", "set_ups"]);
+  if (!Array.isArray(setUps)) return [];
+  return setUps.flatMap((_, k) => {
+    const id = valueAt(document, ["survey", "set_ups", k, "id"]);
+    return typeof id === "string" ? [id] : [];
+  });
+}
+
 /**
  * Builds every part that can be built, so that each can be objected to, and the job where all are there.
  * @param whole the file as the schema let it through; absent where it did not
@@ -135,6 +139,7 @@ function buildJob(
   const context = { library, rooms, benchMarks };
   const survey = buildSurvey(reader, context);
   if (survey !== undefined) warnOfPointNames(reader, (id) => isOnGrid(id, survey.grid, rooms));
+  refuseUnknownSetUps(reader, idsOfSetUps(document));
   const finishedText = part(document, ["finished"], finishedSchema, [
     "points",
     "set_ups",

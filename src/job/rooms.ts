@@ -9,6 +9,7 @@ import { roomObstacles } from "./obstacles.ts";
 import { type RoomOutline, roomOutline } from "./room-outline.ts";
 import { doorSchema, obstacleSchema, roomSchema } from "./schema.ts";
 import { parts } from "./schema-parts.ts";
+import { nearName } from "./suggest.ts";
 import { type Path, valueAt } from "./yaml-places.ts";
 
 /** More than this of two floors in one place is a mistake, not rounding: 1 cm². */
@@ -99,6 +100,28 @@ export function warnOfPointNames(reader: JobReader, isGridPoint: (id: string) =>
         code: "named-like-grid-point",
         message: `${what} ${id} has the name of a grid point: on the plan there are two things called ${id}.`,
         hint: `Call it something else, such as ${what === "Door" ? "DR" : what === "Column" ? "COL" : "OP"}${id.replace(/\D+/, "")}.`,
+      });
+    }
+  }
+}
+
+/** A finished level beyond a door is from the zero of a set-up that there has to be. */
+export function refuseUnknownSetUps(reader: JobReader, setUpIds: readonly string[]): void {
+  const rooms = valueAt(reader.document, ["rooms"]);
+  if (!Array.isArray(rooms)) return;
+  for (const [k] of rooms.entries()) {
+    const doors = valueAt(reader.document, ["rooms", k, "doors"]);
+    if (!Array.isArray(doors)) continue;
+    for (const [j] of doors.entries()) {
+      const at = ["rooms", k, "doors", j, "finish_read_in"];
+      const id = valueAt(reader.document, at);
+      if (typeof id !== "string" || setUpIds.includes(id)) continue;
+      const near = nearName(id, setUpIds);
+      objectAt(reader, at, {
+        code: "no-such-set-up",
+        message: `The job has no set-up ${id}.`,
+        expected: setUpIds.length === 0 ? "a set-up that the survey has" : `one of ${setUpIds.join(", ")}`,
+        hint: near === undefined ? undefined : `Did you mean "${near}"?`,
       });
     }
   }

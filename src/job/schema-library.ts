@@ -3,7 +3,7 @@
  * the office usually does.
  */
 import { z } from "zod";
-import { choice, count, date, flag, libraryLength, measure, partId, words } from "./schema-leaves.ts";
+import { choice, count, date, flag, libraryLength, measure, partId, temperature, words } from "./schema-leaves.ts";
 import { LIMITS } from "./schema-limits.ts";
 
 const dataSheet = z
@@ -22,6 +22,62 @@ const depthRange = z
   .meta({ description: "Least and greatest depth on one kind of substrate." });
 
 const MINUTES = { least: 0, greatest: 60 * 24 * 60, above: true };
+
+const temperatures = (description: string) =>
+  z
+    .strictObject({
+      least: temperature("Coldest.", "50 °F"),
+      greatest: temperature("Warmest.", "80 °F"),
+    })
+    .optional()
+    .meta({ description });
+
+const ofData = {
+  yield_tolerance: measure("share", "By which share the yield may be off either way.", "3 %", {
+    least: 0,
+    greatest: 0.5,
+  }).optional(),
+  aggregate: z
+    .strictObject({
+      name: words("The aggregate.", "pea gravel 3/8 in, damp, surface-dry"),
+      per_bag: measure("mass", "The most that goes into one bag.", "25 lb", { least: 0, greatest: 2000, above: true }),
+      yield: measure("volume", "Volume of mix that a bag makes with that much in it.", "0.64 ft³", {
+        least: 0.1,
+        greatest: 2000,
+      }),
+      water: measure("volume", "Water for a bag with that much in it.", "5.25 qt", { least: 0.1, greatest: 2000 }),
+      least_depth: libraryLength("Thinner than this no lift with aggregate is laid.", "1-1/2 in"),
+      neat_on_top: libraryLength("So much on top of it is poured neat.", "1/4 in"),
+    })
+    .optional()
+    .meta({
+      description: "How deep lifts may be stretched with aggregate; absent where the data sheet does not allow it.",
+    }),
+  times_at: z
+    .array(
+      z
+        .strictObject({
+          temperature: temperature("Temperature of the slab.", "85 °F"),
+          flow_time: measure("time", "Flow time at it.", "10 min", MINUTES),
+          healing_time: measure("time", "Healing time at it.", "7 min", MINUTES).optional(),
+        })
+        .meta({ description: "Times at one temperature." }),
+    )
+    .max(20)
+    .optional()
+    .meta({ description: "Flow and healing times at other temperatures, as the data sheet tabulates them." }),
+  flow_ring: z
+    .strictObject({
+      least: libraryLength("Least spread.", "5 in"),
+      greatest: libraryLength("Greatest spread.", "5-3/4 in"),
+      every_batches: count("Checked again after so many batches.", 10, { least: 1, greatest: 10_000, whole: true }),
+    })
+    .optional()
+    .meta({ description: "Spread of the flow ring that is accepted." }),
+  slab_temperatures: temperatures("Temperatures of the slab's surface that are allowed."),
+  water_temperatures: temperatures("Temperatures of the mixing water that are allowed."),
+  prime_between_lifts: flag("True where the data sheet asks for primer between two lifts.", false).optional(),
+};
 
 export const materialSchema = z
   .strictObject({
@@ -60,6 +116,7 @@ export const materialSchema = z
       greatest: 1000,
     }),
     feathers: flag("True where the data sheet allows it to be run out to nothing.", true).optional(),
+    ...ofData,
     pin_spacing: libraryLength("Greatest distance between height pins.", "8 ft"),
     pin_spacing_at_doors: libraryLength(
       "Greatest distance between height pins along doors and critical heights.",
@@ -90,6 +147,8 @@ export const primerSchema = z
     id: partId("What jobs call this primer.", "acrylic-primer"),
     name: words("Name for the sheets.", "Acrylic primer"),
     data_sheet: dataSheet,
+    drying_time: measure("time", "Drying of one coat before the next, or before the pour.", "2 h", MINUTES).optional(),
+    open_time: measure("time", "Time from the last coat within which the pour is done.", "24 h", MINUTES).optional(),
     coats_on: z
       .strictObject({
         porous: primerCoats("Coats on a porous slab, in order."),
@@ -152,6 +211,55 @@ export const crewSchema = z
       MINUTES,
     ),
     mix_time: measure("time", "Mixing time inside that cycle.", "2.5 min", MINUTES),
+    least_lane_width: libraryLength("Narrowest lane that it pours: the width of its rake.", "3 ft").optional(),
+    carrying_pace: measure("pace", "Pace at which mixed material is carried.", "150 ft/min", {
+      least: 0,
+      greatest: 500,
+      above: true,
+    }).optional(),
+    pump: z
+      .strictObject({
+        rate: measure("rate", "Most mixed material that it delivers.", "30 gal/min", {
+          least: 0,
+          greatest: 5000,
+          above: true,
+        }),
+        hose_length: libraryLength("Length of its hose.", "100 ft").optional(),
+        hose_bore: libraryLength("Inner width of its hose.", "1-1/2 in").optional(),
+        restart_limit: measure("time", "Longest standstill before it is flushed.", "15 min", MINUTES).optional(),
+        starting_waste: measure("volume", "Slurry run to waste at every start.", "10 gal", {
+          least: 0,
+          greatest: 5000,
+        }).optional(),
+      })
+      .optional()
+      .meta({ description: "A pump fed by the crew's mixers." }),
+    roles: z
+      .array(
+        z
+          .strictObject({
+            role: choice(["lead", "mix", "carry", "hose", "rake", "smooth"], "What they do.", "rake"),
+            people: count("How many do it.", 1, { least: 1, greatest: 200, whole: true }),
+          })
+          .meta({ description: "People of one role." }),
+      )
+      .max(6)
+      .optional()
+      .meta({ description: "Who does what; absent where that is left to the lead." }),
+    longest_pour: measure("time", "Longest pour in one day.", "6 h", MINUTES).optional(),
+    changeover: measure("time", "What moving to another room takes.", "10 min", MINUTES).optional(),
+    rest: z
+      .strictObject({
+        after: measure("time", "After so long at work.", "2 h", MINUTES),
+        length: measure("time", "So long a rest.", "15 min", MINUTES),
+      })
+      .optional()
+      .meta({ description: "Rests, taken as soon as no edge is fresh." }),
+    mixer_power: measure("power", "Electric power of one mixer, or of the pump, running.", "1.8 kW", {
+      least: 0,
+      greatest: 500,
+      above: true,
+    }).optional(),
     lane_width: libraryLength("Width of a lane that this crew rakes.", "10 ft"),
   })
   .meta({ id: "crew", description: "A crew and its mixers." });
@@ -212,3 +320,6 @@ export const librarySchema = z
     crews: z.array(crewSchema).max(LIMITS.list).optional().meta({ description: "Crews." }),
   })
   .meta({ description: "A library file: what jobs share." });
+
+export type MaterialText = z.output<typeof materialSchema>;
+export type CrewText = z.output<typeof crewSchema>;

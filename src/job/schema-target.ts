@@ -1,6 +1,17 @@
 /** The vocabulary of the target: where the top of the pour goes. */
 import { z } from "zod";
-import { choice, count, height, idOrEntry, measure, partId, planSize, thickness, words } from "./schema-leaves.ts";
+import {
+  choice,
+  count,
+  height,
+  idOrEntry,
+  measure,
+  partId,
+  planPoint,
+  planSize,
+  thickness,
+  words,
+} from "./schema-leaves.ts";
 import { materialSchema } from "./schema-library.ts";
 import { LIMITS } from "./schema-limits.ts";
 
@@ -92,6 +103,13 @@ const oneTop = {
     "Find it: the lowest level, or the plane with the least material, that keeps everything asked for.",
     "level",
   ).optional(),
+  fall: measure("fall", "From a height at a place: how steeply the top falls from it.", "1/8 in/ft", {
+    least: 0,
+    greatest: 1000,
+    above: true,
+  }).optional(),
+  at: planPoint("The place where the top has that height.", "[2', 2']").optional(),
+  towards: planPoint("The place towards which it falls, such as a drain channel.", "[12', 2']").optional(),
   greatest_fall: measure("fall", "Greatest fall of a plane; without it, the material's own.", "1/8 in/ft", {
     least: 0,
     greatest: 1000,
@@ -144,7 +162,7 @@ export const targetSchema = z
   })
   .meta({
     description:
-      "The top of the pour: `top`; or `bench_mark` with `above`; or `door` with `build_up`; or `seek`; or `zones`.",
+      "The top of the pour: `top`, or `top` with `fall`, `at` and `towards`; or `bench_mark` with `above`; or `door` with `build_up`; or `seek`; or `zones`.",
   });
 
 export type TargetText = z.output<typeof targetSchema>;

@@ -14,11 +14,13 @@ import {
   height,
   idOrEntry,
   jobId,
+  measure,
   partId,
   planOffset,
   planPoint,
   planRectangle,
   planSize,
+  temperature,
   thickness,
   words,
 } from "./schema-leaves.ts";
@@ -63,6 +65,10 @@ export const doorSchema = z
       '4 1/2"',
     ).optional(),
     finish_level: height("Level of the finished floor on the other side, above the job's zero.", "-2 mm").optional(),
+    finish_read_in: partId(
+      "The set-up from whose zero the finished level was read; absent where it stands in the job's zero.",
+      "S2",
+    ).optional(),
     entrance: flag("True for the way in and out of the crew.", true).optional(),
   })
   .meta({ description: "A doorway." });
@@ -119,12 +125,72 @@ export const floorSchema = z
   })
   .meta({ description: "The floor that is poured on." });
 
+const placed = (description: string, one: string, example: string) =>
+  z
+    .array(
+      z
+        .strictObject({
+          id: partId("Label on the plan.", example),
+          at: planPoint("Where it is.", "[12', 9']"),
+        })
+        .meta({ description: one }),
+    )
+    .max(LIMITS.list)
+    .optional()
+    .meta({ description });
+
+const floorLines = (description: string, one: string, example: string) =>
+  z
+    .array(
+      z
+        .strictObject({
+          id: partId("Label on the plan.", example),
+          from: planPoint("Its one end.", "[0, 9']"),
+          to: planPoint("Its other end.", "[24', 9']"),
+        })
+        .meta({ description: one }),
+    )
+    .max(LIMITS.list)
+    .optional()
+    .meta({ description });
+
 export const pourSchema = z
   .strictObject({
     start: dateAndTime("First batch.", "2027-03-04 07:30").optional(),
     loss: loss.optional(),
     profile: thickness("Mean depth that the roughness of the prepared surface swallows.", "0.5 mm").optional(),
     pallet: pallet.optional(),
+    edge_margin: measure("time", "Taken off the time within which a fresh edge is renewed.", "1 min", {
+      least: 0,
+      greatest: 600,
+    }).optional(),
+    station: planPoint(
+      "Where material is mixed; absent where it is at the way in with the least carrying.",
+      "[2', -4']",
+    ).optional(),
+    exits: placed(
+      "Places at the edge of the floor, other than doors, where the crew can step off.",
+      "A way off.",
+      "X1",
+    ),
+    moving_joints: floorLines("Joints that move and are carried through the pour.", "A moving joint.", "J1"),
+    dams: floorLines("Dams that are decided on: one side may harden before the other is poured.", "A dam.", "DAM1"),
+    drains: placed("Drains and pipes to be plugged or sleeved.", "A drain or pipe.", "FD1"),
+    pallets_at: z.array(planPoint("Where a pallet is set down.", "[4', 20']")).max(LIMITS.list).optional().meta({
+      description: "Where pallets are set down, in the order in which they are emptied.",
+      example: "[[4', 20']]",
+      measure: "list",
+    }),
+    slab_temperature: temperature("Temperature of the slab that is expected on the day.", "68 °F").optional(),
+    bag_check_share: measure(
+      "share",
+      "Share of the planned bags that may be used beyond plan before the pour is stopped.",
+      "5 %",
+      {
+        least: 0,
+        greatest: 1,
+      },
+    ).optional(),
   })
   .meta({ description: "The pour." });
 
@@ -183,3 +249,4 @@ export type JobText = z.output<typeof jobSchema>;
 export type RoomText = z.output<typeof roomSchema>;
 export type ObstacleText = z.output<typeof obstacleSchema>;
 export type DoorText = z.output<typeof doorSchema>;
+export type PourText = z.output<typeof pourSchema>;

@@ -13,7 +13,8 @@ import {
   warnAt,
   warnAtPlace,
 } from "./job-reader.ts";
-import { type Library, readInstrument } from "./library.ts";
+import type { Library } from "./library.ts";
+import { readInstrument } from "./library-entries.ts";
 import type { Instrument, Reading, SetUp, ZeroCheck } from "./model.ts";
 import { readSheet, type SheetReading } from "./reading-sheet.ts";
 import { LIMITS } from "./schema-limits.ts";

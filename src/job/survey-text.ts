@@ -7,7 +7,8 @@ import { gridPosition, isGridPointId, rowLetters } from "./grid-names.ts";
 import { buildGaps, buildLines } from "./hand-readings.ts";
 import { readIdOrEntry } from "./job-entries.ts";
 import { type JobReader, objectAt, refuseClashes, toMetres, toMillimetres, toPoint } from "./job-reader.ts";
-import { type Library, readInstrument } from "./library.ts";
+import type { Library } from "./library.ts";
+import { readInstrument } from "./library-entries.ts";
 import type {
   AdjustmentRules,
   BenchMark,

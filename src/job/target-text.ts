@@ -1,8 +1,10 @@
 /** The target as typed: one top or several, and what each is taken from. */
-import type { KilogramsPerSquareMetre, MillimetresPerMetre, SquareMetres } from "../units.ts";
+import { distance } from "../geometry/point.ts";
+import type { KilogramsPerSquareMetre, Millimetres, MillimetresPerMetre, SquareMetres } from "../units.ts";
 import { readIdOrEntry } from "./job-entries.ts";
-import { type JobReader, objectAt, objectAtKey, toMetres, toMillimetres } from "./job-reader.ts";
-import { type Library, readMaterial } from "./library.ts";
+import { type JobReader, objectAt, objectAtKey, toMetres, toMillimetres, toPoint } from "./job-reader.ts";
+import type { Library } from "./library.ts";
+import { readMaterial } from "./library-material.ts";
 import type {
   BenchMark,
   BuildUpLayer,
@@ -163,6 +165,9 @@ const OWNERS = {
   above: ["bench_mark"],
   build_up: ["door"],
   neighbour_build_up: ["door"],
+  fall: ["top"],
+  at: ["top"],
+  towards: ["top"],
   greatest_fall: ["seek"],
   at_doors: ["seek"],
   grinding: ["seek"],
@@ -195,7 +200,9 @@ function buildTop(reader: JobReader, text: OneTopText, path: Path, context: Targ
   switch (forms[0]!) {
     case "top": {
       const top = toMillimetres(reader, text.top!);
-      return { kind: "level", top, zeroIsTop: top === 0 };
+      const slope = [text.fall, text.at, text.towards].filter((value) => value !== undefined).length;
+      if (slope === 0) return { kind: "level", top, zeroIsTop: top === 0 };
+      return slopedTop(reader, text, top, path);
     }
     case "bench_mark":
       return topFromBenchMark(reader, text, path, context);
@@ -204,6 +211,28 @@ function buildTop(reader: JobReader, text: OneTopText, path: Path, context: Targ
     case "seek":
       return soughtTop(reader, text, path, context);
   }
+}
+
+function slopedTop(
+  reader: JobReader,
+  { fall, at, towards }: OneTopText,
+  top: Millimetres,
+  path: Path,
+): OneTopSpec | undefined {
+  const from = at && toPoint(reader, at);
+  const to = towards && toPoint(reader, towards);
+  if (fall === undefined || from === undefined || to === undefined || distance(from, to) === 0) {
+    objectAt(reader, path, {
+      code: "target-unclear",
+      message:
+        from !== undefined && to !== undefined && distance(from, to) === 0
+          ? "The top falls from a place towards the same place."
+          : "A top with a fall says where it has its height, how steeply it falls, and towards which place.",
+      expected: "top: 0 mm, at: [2', 2'], fall: 1/8 in/ft, towards: [12', 2']",
+    });
+    return undefined;
+  }
+  return { kind: "sloped", at: from, top, fall: fall as MillimetresPerMetre, towards: to };
 }
 
 function topFromBenchMark(

@@ -1,6 +1,7 @@
 /** The library: what jobs share, who answers for what is wrong in it, and what the office usually does. */
 import { describe, expect, test } from "vitest";
-import { checkLibrary, type LibraryFiles } from "../../src/job/library.ts";
+import { checkLibrary } from "../../src/job/check-library.ts";
+import type { LibraryFiles } from "../../src/job/library.ts";
 import { readJob } from "../../src/job/read-job.ts";
 import { changed, FILE, GOOD, library, printed } from "./job-text.ts";
 

@@ -21,6 +21,16 @@ describe("one top", () => {
     expect(target("target: { top: -5 }")).toEqual({ kind: "level", top: -5, zeroIsTop: false });
   });
 
+  test("falling from a place towards another", () => {
+    expect(target("target: { top: 0, at: [2', 2'], fall: 1 %, towards: [12', 2'] }")).toMatchObject({
+      kind: "sloped",
+      top: 0,
+      fall: 10,
+      at: { x: expect.closeTo(0.6096, 9) },
+      towards: { x: expect.closeTo(3.6576, 9) },
+    });
+  });
+
   test("at a bench mark", () => {
     expect(target("target: { bench_mark: BM1, above: -10 mm }")).toEqual({
       kind: "bench-mark",
@@ -126,6 +136,9 @@ describe("refused", () => {
   const ZONES = "zones: [{ rooms: [hall], top: 0 }, { rooms: [store], top: 12 }]";
   test.each([
     ["two forms", "{ top: 0, seek: level }", "target-unclear"],
+    ["a fall that says not where to", "{ top: 0, at: [2', 2'], fall: 1 % }", "target-unclear"],
+    ["a fall towards the same place", "{ top: 0, at: [2', 2'], fall: 1 %, towards: [2', 2'] }", "target-unclear"],
+    ["a fall from a bench mark", "{ bench_mark: BM1, above: 0, fall: 1 % }", "target-unclear"],
     ["a key of another form", "{ top: 0, limits: { bags: 4 } }", "target-unclear"],
     ["zones and a top besides", `{ ${ZONES}, top: 0 }`, "target-unclear"],
     ["meets without zones", "{ top: 0, meets: [] }", "target-unclear"],
