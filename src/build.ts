@@ -41,7 +41,9 @@ import { bringIndexUpToDate } from "./build/render-site.ts";
 import { verifyPacket } from "./check/verify-packet.ts";
 import { judgeFloor } from "./conformity/judge.ts";
 import type { Conformity } from "./conformity/model.ts";
+import { pouredByClock } from "./depths/filled-parts.ts";
 import { measureDepths } from "./depths/measure-depths.ts";
+import type { Depths } from "./depths/model.ts";
 import { notYet, type Outcome, ready } from "./diagnostics.ts";
 import { listJobs, loadLibrary } from "./job/files.ts";
 import type { Job, SurveySpec } from "./job/model.ts";
@@ -55,17 +57,21 @@ import { planPour } from "./pour/plan-pour.ts";
 import { openPdfCache } from "./print/pdf-cache.ts";
 import { openPrinter } from "./print/print-pages.ts";
 import { prunePdfs } from "./print/prune-pdfs.ts";
+import { bagsByTarget } from "./quantities/bags-by-target.ts";
 import { countQuantities } from "./quantities/count-quantities.ts";
+import type { Quantities } from "./quantities/model.ts";
 import { composeSheets, sheetsNotYet } from "./sheets/compose-sheets.ts";
-import type { Findings, FinishedFloor, Sheet } from "./sheets/model.ts";
+import type { Findings, FinishedFloor, Sheet, TargetFindings } from "./sheets/model.ts";
 import { toPacket } from "./sheets/packet.ts";
 import { pinsCsv } from "./sheets/pins-csv.ts";
+import type { Slab } from "./slab/model.ts";
 import { surfaceOf } from "./slab/surface-of.ts";
 import { adjustLevels } from "./survey/adjust-levels.ts";
-import type { SurveyPlan } from "./survey/model.ts";
+import type { AdjustedLevels, SurveyPlan } from "./survey/model.ts";
 import { planSurvey } from "./survey/plan-survey.ts";
 import type { Target } from "./target/model.ts";
 import { placeTarget } from "./target/place-target.ts";
+import { studyTarget } from "./target/study-target.ts";
 
 /** Hands a ready value on; "not yet" and refusals pass through, so that a later stage says the same reason. */
 function after<A, B>(outcome: Outcome<A>, next: (value: A) => Outcome<B>): Outcome<B> {
@@ -106,6 +112,21 @@ function finishedFloorOf(job: Job, target: Outcome<Target>): Outcome<FinishedFlo
 const targetOf = (target: Outcome<Target>): { target?: Target } =>
   target.kind === "ready" ? { target: target.value } : {};
 
+/** What a higher or lower top would cost, and how sure the order is. */
+function studyOf(
+  job: Job,
+  plan: Plan,
+  levels: AdjustedLevels,
+  slab: Slab,
+  target: Target,
+  depths: Depths,
+  quantities: Quantities,
+): Outcome<TargetFindings> {
+  const study = studyTarget(job, plan, levels, slab, target);
+  const zoneRooms = target.zones.map(({ roomIndices }) => roomIndices);
+  return ready({ ...study, bags: bagsByTarget(job, depths, quantities, study, zoneRooms) });
+}
+
 /** Every stage's result for a validated job, or what is wrong with its plan. Pure; `solve` chooses positions of the level. */
 export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
   const laidOut = layOut(job);
@@ -117,8 +138,15 @@ export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
     const depths = after(levels, (read) =>
       after(slab, (surface) => after(target, (top) => measureDepths(job, plan, read, surface, top))),
     );
-    const quantities = after(depths, (depth) => countQuantities(job, depth));
-    const schedule = after(depths, (depth) => after(quantities, (order) => planPour(job, depth, order)));
+    const quantities = after(target, (top) => after(depths, (depth) => countQuantities(job, depth, top.meets)));
+    const targetStudy = after(levels, (read) =>
+      after(slab, (surface) =>
+        after(target, (top) =>
+          after(depths, (depth) => after(quantities, (order) => studyOf(job, plan, read, surface, top, depth, order))),
+        ),
+      ),
+    );
+    const schedule = after(depths, (depth) => after(quantities, (order) => planPour(job, pouredByClock(depth), order)));
     const rawSlab = after(levels, (read) =>
       after(
         slab,
@@ -130,7 +158,20 @@ export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
     const warnings = laidOut.kind === "ready" ? laidOut.warnings : [];
     return {
       kind: "ready",
-      value: { job, plan, surveyPlan, levels, slab, target, depths, quantities, schedule, rawSlab, finished },
+      value: {
+        job,
+        plan,
+        surveyPlan,
+        levels,
+        slab,
+        target,
+        depths,
+        quantities,
+        targetStudy,
+        schedule,
+        rawSlab,
+        finished,
+      },
       warnings,
     };
   });

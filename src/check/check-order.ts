@@ -1,4 +1,8 @@
 /** Pins from the readings again; bags, water, weights and batches added again. */
+import type { Depths } from "../depths/model.ts";
+import type { Material } from "../job/model.ts";
+import type { Findings } from "../sheets/model.ts";
+import type { Target } from "../target/model.ts";
 import { agrees, type Disagree, type Evidence } from "./evidence.ts";
 
 /** A depth that is short of the least by less than this is not ground: a tenth of what can be read. */
@@ -8,14 +12,15 @@ export function checkPins({ findings }: Evidence, disagree: Disagree): void {
   const { job, plan, levels, target, depths } = findings;
   if (levels.kind !== "ready" || target.kind !== "ready" || depths.kind !== "ready") return;
   const level = new Map(levels.value.points.map((point) => [point.id, point.level]));
-  const { leastAllowed, pins } = depths.value;
+  const { pins } = depths.value;
   if (pins.length !== plan.pins.length)
     disagree("pins-lost", `${plan.pins.length} pins are planned, ${pins.length} have a depth`);
   for (const { pin, depth, from, cut } of pins) {
     const read = level.get(pin.id);
     if ((read !== undefined) !== (from === "read")) disagree("pin-source-differs", `${pin.id} is said to be ${from}`);
+    const zone = target.value.zones.find(({ roomIndices }) => roomIndices.includes(pin.roomIndex));
+    const leastAllowed = (zone?.material ?? job.material).depthOn[job.floor.substrate]?.least ?? Number.NaN;
     if (read !== undefined) {
-      const zone = target.value.zones.find(({ roomIndices }) => roomIndices.includes(pin.roomIndex));
       const top = zone ? zone.top + zone.fallEast * pin.at.x + zone.fallNorth * pin.at.y : Number.NaN;
       if (!agrees(top - read, depth, 1e-5)) {
         disagree("pin-depth-differs", `${pin.id} is ${top - read} mm deep by its reading, ${depth} mm in the packet`);
@@ -37,26 +42,77 @@ export function checkPins({ findings }: Evidence, disagree: Disagree): void {
   }
 }
 
+interface Fill {
+  roomsL: number;
+  wedgesL: number;
+  areaM2: number;
+}
+
+/** An id may be given twice, once in a file of the library and once in the job. */
+const nameOf = ({ id, place }: Material): string => `${id} (${place?.file ?? "made"}:${place?.line ?? 0})`;
+
+/** What each material fills: rooms by their zone, and wedges at doors worked out again from the tops at both jambs. */
+function fillsByMaterial({ job, plan }: Findings, target: Target, depths: Depths): ReadonlyMap<string, Fill> {
+  const fills = new Map<string, Fill>();
+  const fillOf = (material: Material): Fill => {
+    const known = fills.get(nameOf(material)) ?? { roomsL: 0, wedgesL: 0, areaM2: 0 };
+    fills.set(nameOf(material), known);
+    return known;
+  };
+  for (const { roomIndex, area, volumeToOrder } of depths.rooms) {
+    const fill = fillOf(target.zones.find((zone) => zone.roomIndices.includes(roomIndex))?.material ?? job.material);
+    fill.roomsL += volumeToOrder;
+    fill.areaM2 += area;
+  }
+  for (const { doorId, how, higherZone, lowerZone } of target.meets ?? []) {
+    if (how.kind !== "ramp" && how.kind !== "feather") continue;
+    const door = plan.floors.flatMap(({ doors }) => doors).find(({ id }) => id === doorId);
+    const steps = (door?.jambs ?? []).map(({ x, y }) => {
+      const [high, low] = [target.zones[higherZone], target.zones[lowerZone]].map((zone) =>
+        zone === undefined ? Number.NaN : zone.top + zone.fallEast * x + zone.fallNorth * y,
+      );
+      return Math.max(0, (high as number) - (low as number));
+    });
+    // A triangle as high as the step and as long as the wedge, drawn along the door.
+    const triangles = steps.map((step) => (step * how.length) / 2);
+    fillOf(how.material).wedgesL += ((triangles[0] as number) + (triangles[1] as number)) * 0.5 * (door?.width ?? 0);
+  }
+  return fills;
+}
+
 export function checkOrder({ findings }: Evidence, disagree: Disagree): void {
-  const { job, depths, quantities, schedule } = findings;
-  if (depths.kind !== "ready" || quantities.kind !== "ready") return;
+  const { job, target, depths, quantities, schedule } = findings;
+  if (target.kind !== "ready" || depths.kind !== "ready" || quantities.kind !== "ready") return;
   const { material, pour } = job;
   const { bags, lifts } = quantities.value;
   const compare = (what: string, mine: number, theirs: number) => {
     if (!agrees(mine, theirs))
       disagree("quantity-differs", `${what} is ${mine} when added again, ${theirs} in the packet`);
   };
-  const mixedL = depths.value.volumeToOrder + pour.profileAllowance * depths.value.area;
-  const needed = (mixedL * (1 + pour.lossAllowance)) / material.yieldPerBag;
-  compare("the sum of bags", needed, bags.sum);
-  compare("neat, profile and loss together", bags.neat + bags.profile + bags.loss, bags.sum);
-  if (!Number.isInteger(bags.toOrder) || bags.toOrder < needed - 1e-5 || bags.toOrder >= needed + 1) {
-    disagree("bags-differ", `${needed} bags are needed, and ${bags.toOrder} ordered`);
+  const orders = [{ material, bags }, ...(quantities.value.otherMaterials ?? [])];
+  const fills = fillsByMaterial(findings, target.value, depths.value);
+  for (const name of fills.keys()) {
+    if (!orders.some((order) => nameOf(order.material) === name))
+      disagree("bags-differ", `nothing is ordered of ${name}`);
+  }
+  let wetWeight = 0;
+  for (const order of orders) {
+    const { id, yieldPerBag, wetDensity } = order.material;
+    const fill = fills.get(nameOf(order.material)) ?? { roomsL: 0, wedgesL: 0, areaM2: 0 };
+    const mixedL = fill.roomsL + fill.wedgesL + pour.profileAllowance * fill.areaM2;
+    wetWeight += mixedL * wetDensity;
+    const needed = (mixedL * (1 + pour.lossAllowance)) / yieldPerBag;
+    const { neat, profile, loss, sum, toOrder } = order.bags;
+    compare(`the sum of bags of ${id}`, needed, sum);
+    compare(`neat, profile and loss of ${id} together`, neat + profile + loss, sum);
+    if (!Number.isInteger(toOrder) || toOrder < needed - 1e-5 || toOrder >= needed + 1) {
+      disagree("bags-differ", `${needed} bags of ${id} are needed, and ${toOrder} ordered`);
+    }
   }
   compare("the water", bags.toOrder * material.waterPerBag, quantities.value.water);
   compare("the weight of the bags", bags.toOrder * material.bag, quantities.value.bagWeight);
-  compare("the weight in the floor", mixedL * material.wetDensity, quantities.value.wetWeight);
-  compare("the mean dead load", (mixedL * material.wetDensity) / depths.value.area, quantities.value.meanDeadLoad);
+  compare("the weight in the floor", wetWeight, quantities.value.wetWeight);
+  compare("the mean dead load", wetWeight / depths.value.area, quantities.value.meanDeadLoad);
   if (
     quantities.value.pallets * pour.bagsPerPallet < bags.toOrder ||
     (quantities.value.pallets - 1) * pour.bagsPerPallet >= bags.toOrder
@@ -69,7 +125,7 @@ export function checkOrder({ findings }: Evidence, disagree: Disagree): void {
   compare(
     "the volume of all lifts",
     lifts.reduce((sum, lift) => sum + lift.volume, 0),
-    depths.value.volumeToOrder,
+    fills.get(nameOf(material))?.roomsL ?? 0,
   );
   const tooThick = lifts.find(({ thickness }) => thickness > material.greatestLift + 1e-6);
   if (tooThick)

@@ -71,10 +71,9 @@ export function checkSurface({ findings }: Evidence, disagree: Disagree): void {
 }
 
 export function checkVolume({ findings }: Evidence, disagree: Disagree): void {
-  const { plan, slab, target, depths } = findings;
+  const { job, plan, slab, target, depths } = findings;
   if (slab.kind !== "ready" || target.kind !== "ready" || depths.kind !== "ready") return;
   const { mesh, levelMm } = slab.value;
-  const least = depths.value.leastAllowed;
   const toOrder = plan.floors.map(() => 0);
   let asRead = 0;
   for (let t = 0; t < mesh.regionOf.length; t++) {
@@ -84,6 +83,7 @@ export function checkVolume({ findings }: Evidence, disagree: Disagree): void {
       disagree("room-without-target", `room ${plan.floors[room]?.roomId} has no top of the pour`);
       return;
     }
+    const least = (zone.material ?? job.material).depthOn[job.floor.substrate]?.least ?? Number.NaN;
     const corners = [0, 1, 2].map((k) => {
       const v = mesh.corners[3 * t + k] as number;
       const x = mesh.xM[v] as number;

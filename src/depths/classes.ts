@@ -1,7 +1,7 @@
 /** Bands and contours of depth: round values in the unit in which the job reads heights. */
 import { contourLines, regionsBetween } from "../geometry/bands.ts";
 import type { HeightUnit } from "../job/model.ts";
-import { type Millimetres, MM_PER_INCH } from "../units.ts";
+import { type Litres, type Millimetres, MM_PER_INCH, type SquareMetres } from "../units.ts";
 import { type DepthSurface, toDepthGrid } from "./depth-surface.ts";
 import type { Contour, DepthBand } from "./model.ts";
 
@@ -62,15 +62,21 @@ export function bandLimits(
   return limits;
 }
 
-/** Areas, volumes and outlines of the bands; together they cover the floor. */
+/** A surface and the least depth of what fills it. */
+export type SurfaceToFill = DepthSurface & { readonly leastAllowed: Millimetres };
+
+/**
+ * Areas, volumes and outlines of the bands; together they cover the floor.
+ * @param parts of the floor by material; the first one's least depth is a limit of the bands
+ */
 export function depthBands(
   surface: DepthSurface,
+  parts: readonly SurfaceToFill[],
   unit: HeightUnit,
   least: Millimetres,
   greatest: Millimetres,
-  leastAllowed: Millimetres,
 ): DepthBand[] {
-  const limits = bandLimits(unit, least, greatest, leastAllowed);
+  const limits = bandLimits(unit, least, greatest, parts[0]!.leastAllowed);
   return limits.slice(0, -1).map((from, k): DepthBand => {
     const to = limits[k + 1] as Millimetres;
     // The last band holds its upper limit too: where the deepest place is a round depth, it ends there.
@@ -81,10 +87,33 @@ export function depthBands(
       ...(from === undefined ? {} : { from }),
       to,
       area,
-      volume: to <= leastAllowed ? leastAllowed * area : integral,
+      volume:
+        parts.length === 1
+          ? filledBand(parts[0]!.leastAllowed, to, area, integral)
+          : parts.reduce((sum, part) => sum + filledBandOf(part, from, to, end), 0),
       regions: polygons,
     };
   });
+}
+
+/** ∫ max(depth, least) over a band that lies on one side of the least depth. */
+const filledBand = (least: Millimetres, to: Millimetres, area: SquareMetres, integral: Litres): Litres =>
+  to <= least ? least * area : integral;
+
+/** The same of one part of the floor, whose least depth may lie within the band. */
+function filledBandOf(
+  { mesh, depthMm, leastAllowed }: SurfaceToFill,
+  from: Millimetres | undefined,
+  to: Millimetres,
+  end: Millimetres | undefined,
+): Litres {
+  const between = (low: Millimetres | undefined, high: Millimetres | undefined) =>
+    regionsBetween(mesh, depthMm, low, high);
+  if (to <= leastAllowed || (from !== undefined && from >= leastAllowed)) {
+    const { area, integral } = between(from, end);
+    return filledBand(leastAllowed, to, area, integral);
+  }
+  return leastAllowed * between(from, leastAllowed).area + between(leastAllowed, end).integral;
 }
 
 /** Contours at every multiple of the finest round interval that gives a readable number of them. */

@@ -10,9 +10,10 @@ import type { Levels } from "../survey/model.ts";
 import type { Target } from "../target/model.ts";
 import type { Millimetres, SquareMetres } from "../units.ts";
 import { depthBands, depthContours } from "./classes.ts";
-import { type DepthSurface, depthSurface, toDepthGrid, volumeBeyondReadings, volumeFilled } from "./depth-surface.ts";
+import { type DepthSurface, depthSurface, volumeBeyondReadings } from "./depth-surface.ts";
+import { filledParts, fillsOfRooms, type RoomFill } from "./filled-parts.ts";
 import { findHighSpots } from "./high-spots.ts";
-import type { DepthBand, Depths, PinDepth, RoomDepth } from "./model.ts";
+import type { DepthBand, Depths, FilledPart, PinDepth, RoomDepth } from "./model.ts";
 import { cutLength, pinDepths } from "./pin-depths.ts";
 
 /** More than this many readings of one kind are counted, not listed. */
@@ -26,25 +27,26 @@ const MOST_LISTED = 10;
  * least depth. Warns where only the surface carried beyond the readings is too deep.
  */
 export function measureDepths(job: Job, plan: Plan, levels: Levels, slab: Slab, target: Target): Outcome<Depths> {
-  const range = job.material.depthOn[job.floor.substrate];
-  if (range === undefined) return refused([substrateNotNamed(job)]);
-  const leastAllowed = toDepthGrid(range.least);
-  const greatestAllowed = toDepthGrid(range.greatest);
+  const fills = fillsOfRooms(job, target, plan.floors.length);
+  if (!allGiven(fills)) return refused([substrateNotNamed(job)]);
   const surface = depthSurface(slab, target, plan.floors.length);
-  const { least, greatest, deepestVertex } = extremes(surface);
-  if (greatest < leastAllowed) return refused([nowhereDeepEnough(job, greatest, leastAllowed)]);
+  const { least, greatest } = extremes(surface);
+  const parts = filledParts(job, surface, fills);
+  const tooShallow = parts.filter((part) => part.greatest < part.leastAllowed);
+  if (tooShallow.length > 0) return refused(tooShallow.map((part) => nowhereDeepEnough(job, part)));
 
-  const pins = pinDepths(plan, levels, target, surface, job.pins, leastAllowed);
-  const tooDeep = checkReadDepths(job, pins, greatestAllowed);
+  const pins = pinDepths(plan, levels, target, surface, job.pins, (room) => (fills[room] as RoomFill).least);
+  const tooDeep = checkReadDepths(job, pins, fills);
   if (tooDeep.length > 0) return refused(tooDeep);
 
   const area = meshArea(surface.mesh);
-  const volumeToOrder = volumeFilled(surface, leastAllowed);
-  const bands = depthBands(surface, job.units.height, least, greatest, leastAllowed);
-  const areaUpTo = (limit: Millimetres, from?: Millimetres): SquareMetres =>
-    sumOfAreas(bands.filter((band) => band.from === from && band.to === limit));
-  const proudArea = areaUpTo(0);
-  const thinArea = areaUpTo(leastAllowed, 0);
+  const volumeToOrder = sumOver(parts, (part) => part.volumeToOrder);
+  const bands = depthBands(surface, parts, job.units.height, least, greatest);
+  const classes = parts.map((part) => classAreas(part, parts.length === 1 ? bands : bandsOf(part, job)));
+  const proudArea = sumOver(classes, ({ proud }) => proud);
+  const thinArea = sumOver(classes, ({ thin }) => thin);
+  const { leastAllowed, greatestAllowed } = parts[0] as FilledPart;
+  const beyond = sumOver(parts, (part) => volumeBeyondReadings(part, slab, part.leastAllowed));
   const depths: Depths = {
     ...surface,
     least,
@@ -55,68 +57,88 @@ export function measureDepths(job: Job, plan: Plan, levels: Levels, slab: Slab, 
     area,
     proudArea,
     thinArea,
-    pouredArea: sumOfAreas(bands) - proudArea - thinArea,
+    pouredArea: sumOver(bands, (band) => band.area) - proudArea - thinArea,
     volumeAsRead: integralAbove(surface.mesh, surface.depthMm, 0),
     volumeToOrder,
-    extrapolatedVolume: Math.min(1, volumeBeyondReadings(surface, slab, leastAllowed) / volumeToOrder),
-    rooms: roomDepths(surface, plan.floors.length, leastAllowed),
+    extrapolatedVolume: Math.min(1, beyond / volumeToOrder),
+    rooms: roomDepths(parts, plan.floors.length),
     bands,
     contours: depthContours(surface, job.units.height, least, greatest),
-    highSpots: findHighSpots(surface, leastAllowed),
+    highSpots: findHighSpots(parts),
     pins,
+    ...(parts.length === 1 ? {} : { parts }),
   };
-  return ready(depths, checkCarriedDepths(job, plan, depths, deepestVertex));
+  return ready(depths, checkCarriedDepths(job, plan, depths, parts));
 }
 
-const sumOfAreas = (bands: readonly DepthBand[]): SquareMetres => bands.reduce((sum, band) => sum + band.area, 0);
+const allGiven = (fills: readonly (RoomFill | undefined)[]): fills is readonly RoomFill[] => !fills.includes(undefined);
 
-function extremes({ depthMm }: DepthSurface): { least: Millimetres; greatest: Millimetres; deepestVertex: number } {
+const sumOver = <T>(items: readonly T[], amount: (item: T) => number): number =>
+  items.reduce((sum, item) => sum + amount(item), 0);
+
+/** Bands of one part alone, for the classes of its floor. */
+const bandsOf = (part: FilledPart, { units }: Job): DepthBand[] =>
+  depthBands(part, [part], units.height, part.least, part.greatest);
+
+function classAreas({ leastAllowed }: FilledPart, bands: readonly DepthBand[]): { proud: number; thin: number } {
+  const areaUpTo = (limit: Millimetres, from?: Millimetres): SquareMetres =>
+    sumOver(
+      bands.filter((band) => band.from === from && band.to === limit),
+      (band) => band.area,
+    );
+  return { proud: areaUpTo(0), thin: areaUpTo(leastAllowed, 0) };
+}
+
+function extremes({ depthMm }: DepthSurface): { least: Millimetres; greatest: Millimetres } {
   let least = Number.POSITIVE_INFINITY;
   let greatest = Number.NEGATIVE_INFINITY;
-  let deepestVertex = -1;
   for (let vertex = 0; vertex < depthMm.length; vertex++) {
     const depth = depthMm[vertex] as number;
     if (depth < least) least = depth;
-    if (depth > greatest) {
-      greatest = depth;
-      deepestVertex = vertex;
-    }
+    if (depth > greatest) greatest = depth;
   }
-  return { least, greatest, deepestVertex };
+  return { least, greatest };
 }
 
-function roomDepths(surface: DepthSurface, roomCount: number, leastAllowed: Millimetres): RoomDepth[] {
-  const { mesh, depthMm } = surface;
-  const areas = areaByRegion(mesh, roomCount);
-  const over = aboveByRegion(mesh, depthMm, leastAllowed, roomCount);
-  const least = new Array<number>(roomCount).fill(Number.POSITIVE_INFINITY);
-  const greatest = new Array<number>(roomCount).fill(Number.NEGATIVE_INFINITY);
-  for (let h = 0; h < 3 * triangleCount(mesh); h++) {
-    const room = mesh.regionOf[Math.floor(h / 3)] as number;
-    const depth = depthMm[mesh.corners[h] as number] as number;
-    least[room] = Math.min(least[room] as number, depth);
-    greatest[room] = Math.max(greatest[room] as number, depth);
+function roomDepths(parts: readonly FilledPart[], roomCount: number): RoomDepth[] {
+  const rooms: RoomDepth[] = [];
+  for (const { mesh, depthMm, leastAllowed, roomIndices } of parts) {
+    const areas = areaByRegion(mesh, roomCount);
+    const over = aboveByRegion(mesh, depthMm, leastAllowed, roomCount);
+    const least = new Array<number>(roomCount).fill(Number.POSITIVE_INFINITY);
+    const greatest = new Array<number>(roomCount).fill(Number.NEGATIVE_INFINITY);
+    for (let h = 0; h < 3 * triangleCount(mesh); h++) {
+      const room = mesh.regionOf[Math.floor(h / 3)] as number;
+      const depth = depthMm[mesh.corners[h] as number] as number;
+      least[room] = Math.min(least[room] as number, depth);
+      greatest[room] = Math.max(greatest[room] as number, depth);
+    }
+    for (const roomIndex of roomIndices) {
+      const area = areas[roomIndex] as number;
+      rooms.push({
+        roomIndex,
+        area,
+        volumeToOrder: leastAllowed * area + (over[roomIndex] as (typeof over)[0]).integral,
+        least: least[roomIndex] as number,
+        greatest: greatest[roomIndex] as number,
+      });
+    }
   }
-  return areas.map((area, roomIndex) => ({
-    roomIndex,
-    area,
-    volumeToOrder: leastAllowed * area + (over[roomIndex] as (typeof over)[0]).integral,
-    least: least[roomIndex] as number,
-    greatest: greatest[roomIndex] as number,
-  }));
+  return rooms.sort((a, b) => a.roomIndex - b.roomIndex);
 }
 
 /** Depths at readings past what the material or the pins allow: each a problem at the reading's line, the deepest first. */
-function checkReadDepths(job: Job, pins: readonly PinDepth[], greatestAllowed: Millimetres): Diagnostic[] {
+function checkReadDepths(job: Job, pins: readonly PinDepth[], fills: readonly RoomFill[]): Diagnostic[] {
   const unit = job.units.height;
   const read = pins.filter(({ from }) => from === "read").sort((a, b) => b.depth - a.depth);
   const problemAt = (pin: PinDepth, code: string, message: string, expected: string, hint: string): Diagnostic => {
     const reading = lastReading(job, pin.pin.id);
     return { code, severity: "error", message, expected, hint, place: reading?.place ?? job.source.place(["survey"]) };
   };
-  const pastMaterial = read.filter(({ depth }) => depth > greatestAllowed);
+  const fillAt = ({ pin }: PinDepth): RoomFill => fills[pin.roomIndex] as RoomFill;
+  const pastMaterial = read.filter((one) => one.depth > fillAt(one).greatest);
   const pastPin = read.filter(
-    ({ depth }) => depth <= greatestAllowed && cutLength(depth, job.pins) > job.pins.greatestCut,
+    (one) => one.depth <= fillAt(one).greatest && cutLength(one.depth, job.pins) > job.pins.greatestCut,
   );
   const listed = [
     ...pastMaterial
@@ -125,8 +147,8 @@ function checkReadDepths(job: Job, pins: readonly PinDepth[], greatestAllowed: M
         problemAt(
           one,
           "depth-past-material",
-          `the pour would be ${height(one.depth, unit).large.text} deep at ${one.pin.id}, past the ${limit(greatestAllowed, "greatest", unit).large.text} that ${job.material.name} allows on ${job.floor.substrate}`,
-          `no depth past ${limit(greatestAllowed, "greatest", unit).large.text}`,
+          `the pour would be ${height(one.depth, unit).large.text} deep at ${one.pin.id}, past the ${limit(fillAt(one).greatest, "greatest", unit).large.text} that ${fillAt(one).material.name} allows on ${job.floor.substrate}`,
+          `no depth past ${limit(fillAt(one).greatest, "greatest", unit).large.text}`,
           "check the reading and its sign; else fill the place first with what is made for it, or choose another material or a lower top",
         ),
       ),
@@ -162,17 +184,19 @@ const lastReading = (job: Job, pointId: string): Reading | undefined =>
     .findLast((reading) => reading.pointId === pointId && reading.struck === undefined);
 
 /** What only the surface between and beyond the readings says: nobody has read it, so it is a warning. */
-function checkCarriedDepths(job: Job, plan: Plan, depths: Depths, deepestVertex: number): Diagnostic[] {
+function checkCarriedDepths(job: Job, plan: Plan, depths: Depths, parts: readonly FilledPart[]): Diagnostic[] {
   const { height: unit, plan: planUnit } = job.units;
   const warnings: Diagnostic[] = [];
-  if (depths.greatest > depths.greatestAllowed) {
-    const at = vertexAt(depths.mesh, deepestVertex);
-    const inRoom = depths.rooms.find(({ greatest }) => greatest === depths.greatest)?.roomIndex;
+  for (const part of parts.filter(({ greatest, greatestAllowed }) => greatest > greatestAllowed)) {
+    const at = vertexAt(part.mesh, part.depthMm.indexOf(part.greatest));
+    const inRoom = depths.rooms.find(
+      ({ roomIndex, greatest }) => part.roomIndices.includes(roomIndex) && greatest === part.greatest,
+    )?.roomIndex;
     const room = inRoom === undefined ? "" : ` in room ${plan.floors[inRoom]?.roomId}`;
     warnings.push({
       code: "carried-depth-past-material",
       severity: "warning",
-      message: `beyond the readings the slab is carried on to a depth of ${height(depths.greatest, unit).large.text}${room}, ${planLength(at.x, planUnit).large.text} east and ${planLength(at.y, planUnit).large.text} north of the plan's origin, past the ${limit(depths.greatestAllowed, "greatest", unit).large.text} that ${job.material.name} allows`,
+      message: `beyond the readings the slab is carried on to a depth of ${height(part.greatest, unit).large.text}${room}, ${planLength(at.x, planUnit).large.text} east and ${planLength(at.y, planUnit).large.text} north of the plan's origin, past the ${limit(part.greatestAllowed, "greatest", unit).large.text} that ${part.material.name} allows`,
       hint: "read an extra point there",
       place: job.source.place(["survey"]),
     });
@@ -202,10 +226,10 @@ const substrateNotNamed = (job: Job): Diagnostic => ({
   place: job.source.place(["material"]),
 });
 
-const nowhereDeepEnough = (job: Job, greatest: Millimetres, leastAllowed: Millimetres): Diagnostic => ({
+const nowhereDeepEnough = (job: Job, { material, greatest, leastAllowed }: FilledPart): Diagnostic => ({
   code: "nowhere-deep-enough",
   severity: "error",
-  message: `the deepest place would be ${height(greatest, job.units.height).large.text}, but ${job.material.name} needs ${limit(leastAllowed, "least", job.units.height).large.text} on ${job.floor.substrate}: the whole floor would have to be ground`,
+  message: `the deepest place would be ${height(greatest, job.units.height).large.text}, but ${material.name} needs ${limit(leastAllowed, "least", job.units.height).large.text} on ${job.floor.substrate}: all of its floor would have to be ground`,
   expected: "a top of the pour that leaves the least depth over most of the floor",
   hint: "raise the top, or check on which side of zero the readings are",
   place: job.source.place(["target"]),

@@ -1,6 +1,7 @@
 /** Depth = target − slab, everywhere: positive where material goes. */
 import type { Mesh } from "../geometry/mesh.ts";
 import type { Point, Polygon } from "../geometry/point.ts";
+import type { Material } from "../job/model.ts";
 import type { PlanPin } from "../layout/model.ts";
 import type { Litres, Millimetres, Share, SquareMetres } from "../units.ts";
 
@@ -14,6 +15,7 @@ export interface Depths {
   readonly depthMm: Float64Array;
   /** Over the whole floor; below zero where the slab stands above the target. */
   readonly least: Millimetres;
+  /** Of the job's material, as `leastAllowed`; a room in another material has its own, in `parts`. */
   readonly greatestAllowed: Millimetres;
   /** Least depth that the material needs here. */
   readonly leastAllowed: Millimetres;
@@ -35,6 +37,22 @@ export interface Depths {
   readonly contours: readonly Contour[];
   readonly highSpots: readonly HighSpot[];
   readonly pins: readonly PinDepth[];
+  /** By material, where zones have materials of their own: the job's first. Absent where the job's fills the floor. */
+  readonly parts?: readonly FilledPart[];
+}
+
+/** The part of the floor that one material fills: its triangles alone, with their depths. */
+export interface FilledPart {
+  readonly material: Material;
+  readonly roomIndices: readonly number[];
+  readonly mesh: Mesh;
+  readonly depthMm: Float64Array;
+  readonly least: Millimetres;
+  readonly greatest: Millimetres;
+  readonly leastAllowed: Millimetres;
+  readonly greatestAllowed: Millimetres;
+  readonly area: SquareMetres;
+  readonly volumeToOrder: Litres;
 }
 
 export interface RoomDepth {

@@ -20,7 +20,7 @@ export function pinDepths(
   target: Target,
   surface: DepthSurface,
   spec: PinSpec,
-  leastAllowed: Millimetres,
+  leastInRoom: (roomIndex: number) => Millimetres,
 ): PinDepth[] {
   const readLevel = new Map(levels.points.map((level) => [level.id, level]));
   const surfaceDepth = depthFinder(
@@ -31,11 +31,11 @@ export function pinDepths(
     const read = readLevel.get(pin.id);
     if (read === undefined) {
       const depth = surfaceDepth(pin);
-      return { pin, depth, from: "interpolated", cut: cutFor(depth, spec, leastAllowed) };
+      return { pin, depth, from: "interpolated", cut: cutFor(depth, spec, leastInRoom(pin.roomIndex)) };
     }
     // Its own reading, not the surface: two readings at one place keep apart.
     const depth = toDepthGrid(topAt(target, pin.roomIndex, pin.at) - read.level);
-    return { pin, depth, sd: read.sd, from: "read", cut: cutFor(depth, spec, leastAllowed) };
+    return { pin, depth, sd: read.sd, from: "read", cut: cutFor(depth, spec, leastInRoom(pin.roomIndex)) };
   });
   const oneInTen = chooseForCheck(measured.filter(({ from, cut }) => from === "read" && cut.kind === "cut"));
   return measured.map((pinDepth) => ({

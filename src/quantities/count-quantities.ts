@@ -2,9 +2,11 @@
 import type { Depths } from "../depths/model.ts";
 import { type Outcome, ready } from "../diagnostics.ts";
 import { above } from "../geometry/level.ts";
-import type { Job } from "../job/model.ts";
-import type { KilogramsPerSquareMetre, Litres, Millimetres } from "../units.ts";
-import type { BagCount, Hold, Lift, PrimerQuantity, Quantities } from "./model.ts";
+import type { Job, Material } from "../job/model.ts";
+import { isSameMaterial } from "../job/same-material.ts";
+import type { Meet } from "../target/model.ts";
+import type { KilogramsPerSquareMetre, Litres, Millimetres, SquareMetres } from "../units.ts";
+import type { BagCount, Hold, Lift, MaterialOrder, PrimerQuantity, Quantities } from "./model.ts";
 
 /**
  * A sum that is this little past a whole number was that number before rounding of doubles: a
@@ -13,19 +15,26 @@ import type { BagCount, Hold, Lift, PrimerQuantity, Quantities } from "./model.t
 const ROUNDING_GUARD = 1e-6;
 
 /** Whole bags, pallets or lifts that hold an amount. */
-const wholeUp = (amount: number): number => Math.max(0, Math.ceil(amount - ROUNDING_GUARD));
+export const wholeUp = (amount: number): number => Math.max(0, Math.ceil(amount - ROUNDING_GUARD));
 
 /**
  * Bags, water, primer, pallets, loads and lifts for the volume that `depths` orders: litres, kilograms,
  * kg/m², m². Ready for every poured floor; what must stop the pour stands in `holds`.
+ * @param meets where zones of the target meet: ramps and run-outs take material too
  */
-export function countQuantities(job: Job, depths: Depths): Outcome<Quantities> {
+export function countQuantities(job: Job, depths: Depths, meets: readonly Meet[] = []): Outcome<Quantities> {
   const { material, pour, floor, contract } = job;
-  const bags = countBags(job, depths);
-  const inFloor: Litres = bags.volume + bags.profileVolume;
-  const wetWeight = inFloor * material.wetDensity;
+  const [own, ...others] = fillsOf(job, depths, meets) as [MaterialFill, ...MaterialFill[]];
+  const bags = countBags(job, own);
+  const otherMaterials = others.map((fill) => orderOf(job, fill));
+  const wetWeight = [{ material, bags }, ...otherMaterials].reduce(
+    (sum, one) => sum + (one.bags.volume + one.bags.profileVolume) * one.material.wetDensity,
+    0,
+  );
   // 1 mm of a mix of d kg/L weighs d kg on a square metre.
-  const greatestDeadLoad = (depths.greatest + pour.profileAllowance) * material.wetDensity;
+  const greatestDeadLoad = [own, ...others]
+    .filter(({ area }) => area > 0)
+    .reduce((most, fill) => Math.max(most, (fill.greatest + pour.profileAllowance) * fill.material.wetDensity), 0);
   const holds: Hold[] = [];
   if (floor.support === "suspended" && floor.acceptedBy === undefined) {
     holds.push({ kind: "suspended-floor-not-accepted", valueKgM2: greatestDeadLoad });
@@ -43,7 +52,7 @@ export function countQuantities(job: Job, depths: Depths): Outcome<Quantities> {
     meanDeadLoad: wetWeight / depths.area,
     greatestDeadLoad,
     palletLoad: palletLoad(job, bags.toOrder),
-    lifts: splitIntoLifts(depths, material.greatestLift),
+    lifts: splitIntoLifts(own, material.greatestLift),
     ...(contract.allowedBags === undefined
       ? {}
       : {
@@ -53,18 +62,90 @@ export function countQuantities(job: Job, depths: Depths): Outcome<Quantities> {
           },
         }),
     holds,
+    ...(otherMaterials.length === 0 ? {} : { otherMaterials }),
   });
 }
 
-/** Neat, profile and loss line by line; loss is a share of all that is mixed for the floor, profile included. */
-function countBags({ material, pour }: Job, { volumeToOrder, area }: Depths): BagCount {
-  const { yieldPerBag } = material;
+/** What one material fills: the floor of its rooms, and wedges at doors. */
+interface MaterialFill extends Pick<Depths, "mesh" | "depthMm" | "greatest" | "area" | "volumeToOrder"> {
+  readonly material: Material;
+  readonly roomIndices: readonly number[];
+  readonly doorIds: readonly string[];
+  readonly wedgeVolume: Litres;
+}
+
+/** The job's material first, whether it fills anything or not. */
+function fillsOf(job: Job, depths: Depths, meets: readonly Meet[]): MaterialFill[] {
+  const parts = depths.parts ?? [
+    { ...depths, material: job.material, roomIndices: depths.rooms.map(({ roomIndex }) => roomIndex) },
+  ];
+  const wedges = meets.flatMap(({ doorId, how }) =>
+    how.kind === "ramp" || how.kind === "feather" ? [{ doorId, ...how }] : [],
+  );
+  const materials = [job.material, ...parts.map(({ material }) => material), ...wedges.map(({ material }) => material)];
+  return materials
+    .filter((material, k) => materials.findIndex((other) => isSameMaterial(other, material)) === k)
+    .map((material): MaterialFill => {
+      const part = parts.find((one) => isSameMaterial(one.material, material));
+      const here = wedges.filter((wedge) => isSameMaterial(wedge.material, material));
+      return {
+        ...(part ?? NOWHERE),
+        material,
+        roomIndices: part?.roomIndices ?? [],
+        doorIds: here.map(({ doorId }) => doorId),
+        wedgeVolume: here.reduce((sum, wedge) => sum + wedge.volume, 0),
+      };
+    });
+}
+
+const NOWHERE: Pick<Depths, "mesh" | "depthMm" | "greatest" | "area" | "volumeToOrder"> = {
+  mesh: {
+    xM: new Float64Array(0),
+    yM: new Float64Array(0),
+    corners: new Uint32Array(0),
+    regionOf: new Uint32Array(0),
+  },
+  depthMm: new Float64Array(0),
+  greatest: 0,
+  area: 0,
+  volumeToOrder: 0,
+};
+
+function orderOf(job: Job, fill: MaterialFill): MaterialOrder {
+  const { material, roomIndices, doorIds } = fill;
+  const bags = countBags(job, fill);
+  return {
+    material,
+    roomIndices,
+    doorIds,
+    bags,
+    water: bags.toOrder * material.waterPerBag,
+    bagWeight: bags.toOrder * material.bag,
+    lifts: fill.area > 0 ? splitIntoLifts(fill, material.greatestLift) : [],
+  };
+}
+
+const countBags = (job: Job, { material, volumeToOrder, area, wedgeVolume }: MaterialFill): BagCount => ({
+  ...bagsFor(job, material, volumeToOrder + wedgeVolume, area),
+  ...(wedgeVolume > 0 ? { wedgeVolume } : {}),
+});
+
+/**
+ * Bags of a material for a volume over an area: neat, profile and loss line by line; loss is a share of all that is
+ * mixed for the floor, profile included.
+ */
+export function bagsFor(
+  { pour }: Pick<Job, "pour">,
+  { yieldPerBag }: Pick<Material, "yieldPerBag">,
+  volume: Litres,
+  area: SquareMetres,
+): BagCount {
   const profileVolume: Litres = pour.profileAllowance * area;
-  const neat = volumeToOrder / yieldPerBag;
+  const neat = volume / yieldPerBag;
   const profile = profileVolume / yieldPerBag;
   const loss = pour.lossAllowance * (neat + profile);
   const sum = neat + profile + loss;
-  return { volume: volumeToOrder, yieldPerBag, neat, profileVolume, profile, loss, sum, toOrder: wholeUp(sum) };
+  return { volume, yieldPerBag, neat, profileVolume, profile, loss, sum, toOrder: wholeUp(sum) };
 }
 
 /** Every coat covers the whole floor, doorways included. */
@@ -88,7 +169,16 @@ function palletLoad({ material, pour }: Job, bags: number): KilogramsPerSquareMe
  * Each ends at a level below the target, so the lower ones fill only the deep places. The last one
  * covers the whole floor and fills ground places to the least depth.
  */
-function splitIntoLifts({ mesh, depthMm, greatest, area, volumeToOrder }: Depths, greatestLift: Millimetres): Lift[] {
+function splitIntoLifts(
+  {
+    mesh,
+    depthMm,
+    greatest,
+    area,
+    volumeToOrder,
+  }: Pick<MaterialFill, "mesh" | "depthMm" | "greatest" | "area" | "volumeToOrder">,
+  greatestLift: Millimetres,
+): Lift[] {
   const count = Math.max(1, wholeUp(greatest / greatestLift));
   const thickness: Millimetres = greatest / count;
   const lifts: Lift[] = [];

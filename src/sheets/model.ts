@@ -8,10 +8,12 @@ import type { Diagnostic, Outcome } from "../diagnostics.ts";
 import type { Job, Language } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { MixingSchedule } from "../pour/model.ts";
+import type { BagsByTarget } from "../quantities/bags-by-target.ts";
 import type { Quantities } from "../quantities/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { AdjustedLevels, SurveyPlan } from "../survey/model.ts";
 import type { Target } from "../target/model.ts";
+import type { TargetStudy } from "../target/study-target.ts";
 import type { Block } from "./page/blocks.ts";
 
 /** The results of the stages, in the order of the pipeline. */
@@ -25,6 +27,7 @@ export interface Findings {
   readonly target: Outcome<Target>;
   readonly depths: Outcome<Depths>;
   readonly quantities: Outcome<Quantities>;
+  readonly targetStudy: Outcome<TargetFindings>;
   readonly schedule: Outcome<MixingSchedule>;
   /** The slab as it was handed over, by the contract's rules; not yet where the contract gives none in figures. */
   readonly rawSlab: Outcome<Conformity>;
@@ -40,6 +43,11 @@ export interface FinishedFloor {
   readonly levels: AdjustedLevels;
   readonly slab: Slab;
   readonly conformity: Conformity;
+}
+
+/** What a higher or lower top would cost, with its bags by material. */
+export interface TargetFindings extends TargetStudy {
+  readonly bags: readonly BagsByTarget[];
 }
 
 export type SetId = "survey" | "crew" | "gc" | "closeout";

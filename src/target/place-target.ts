@@ -1,6 +1,7 @@
 import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
 import { distance } from "../geometry/point.ts";
 import type { Job, Material, OneTopSpec, ZoneSpec } from "../job/model.ts";
+import { isSameMaterial } from "../job/same-material.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { LevelsWithReport } from "./finish-beyond.ts";
@@ -45,6 +46,8 @@ export function placeTarget(job: Job, plan: Plan, levels: LevelsWithReport, slab
   if (problems.length > 0) return refused(problems);
   const found = placed.flatMap((zone) => (zone.kind === "placed" ? [zone] : []));
   const zones = found.map(({ zone }) => zone);
+  if (zones.every(({ material }) => material !== undefined && !isSameMaterial(material, job.material)))
+    return refused([materialPouredNowhere(job)]);
   const meets = meetsOf(job, plan, slab, zones, spec.meets);
   if (meets.problems.length > 0) return refused(meets.problems);
   return ready(
@@ -57,6 +60,14 @@ export function placeTarget(job: Job, plan: Plan, levels: LevelsWithReport, slab
     found.flatMap(({ warnings }) => warnings),
   );
 }
+
+const materialPouredNowhere = (job: Job): Diagnostic =>
+  problemAt(job, ["zones"], {
+    code: "material-poured-nowhere",
+    message: `every zone of the target has a material of its own, so ${job.material.name}, the job's material, is poured nowhere`,
+    expected: "one zone at least without a material of its own",
+    hint: "make the material of one zone the job's",
+  });
 
 interface ZoneToPlace {
   readonly spec: OneTopSpec;

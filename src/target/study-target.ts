@@ -1,5 +1,6 @@
 /** What the GC sheet and the job's page tell of a top that is placed: its trade-off, its doors, how sure its volume is. */
 import type { BuildUpLayer, Job, Material, OneTopSpec } from "../job/model.ts";
+import { isSameMaterial } from "../job/same-material.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { AdjustedLevels } from "../survey/model.ts";
@@ -19,10 +20,20 @@ export interface TargetStudy {
   readonly transitions: readonly Transition[];
   /** Rooms (indices) whose covering the target does not tell: their transitions are those of the bare pour. */
   readonly bareRooms: readonly number[];
-  /** Absent with too few readings to say. */
+  /** Of all zones together; absent with too few readings to say. */
   readonly sure?: VolumeUncertainty;
+  /** What each material fills: the job's first, where any zone is in it, then those that zones have of their own. */
+  readonly byMaterial: readonly MaterialStudy[];
   /** False where a material's data sheet gives no tolerance of its yield, which then counts as certain. */
   readonly yieldToleranceKnown: boolean;
+}
+
+export interface MaterialStudy {
+  readonly material: Material;
+  /** Indices into the target's zones. */
+  readonly zones: readonly number[];
+  /** As of the whole, for these zones alone. */
+  readonly sure?: VolumeUncertainty;
 }
 
 /** Steps either way in the trade-off. */
@@ -32,7 +43,10 @@ const FLUSH_WITHIN_MM = 1;
 
 /** @throws where a zone's material has no depth on the job's substrate: `placeTarget` has refused that before */
 export function studyTarget(job: Job, plan: Plan, levels: AdjustedLevels, slab: Slab, target: Target): TargetStudy {
-  const materialOf = (zone: number): Material => target.zones[zone]!.material ?? job.material;
+  const materialOf = (zone: number): Material => {
+    const own = target.zones[zone]!.material;
+    return own === undefined || isSameMaterial(own, job.material) ? job.material : own;
+  };
   const zones = target.zones.map((zone, index): PlacedZone => {
     const material = materialOf(index);
     const range = material.depthOn[job.floor.substrate];
@@ -47,19 +61,31 @@ export function studyTarget(job: Job, plan: Plan, levels: AdjustedLevels, slab: 
   const step = job.units.height === "in" ? MM_PER_INCH / 16 : 1;
   const coverings = coveringByRoom(job, plan, target);
   const tolerances = target.zones.map((_, index) => materialOf(index).yieldTolerance);
-  const sure = volumeUncertainty(
-    slab,
-    levels,
-    plan.floors.length,
-    zones,
-    tolerances.reduce<number>((most, tolerance) => Math.max(most, tolerance ?? 0), 0),
-  );
+  const sureOf = (indices: readonly number[]): VolumeUncertainty | undefined =>
+    volumeUncertainty(
+      slab,
+      levels,
+      plan.floors.length,
+      indices.map((index) => zones[index]!),
+      indices.reduce<number>((most, index) => Math.max(most, tolerances[index] ?? 0), 0),
+    );
+  const sure = sureOf(zones.map((_, index) => index));
+  const materials = zones
+    .map((_, index) => materialOf(index))
+    .filter((material, index, all) => all.findIndex((other) => isSameMaterial(other, material)) === index)
+    .sort((a, b) => Number(b === job.material) - Number(a === job.material));
+  const byMaterial = materials.map((material): MaterialStudy => {
+    const indices = zones.flatMap((_, index) => (isSameMaterial(materialOf(index), material) ? [index] : []));
+    const own = indices.length === zones.length ? sure : sureOf(indices);
+    return { material, zones: indices, ...(own ? { sure: own } : {}) };
+  });
   return {
     step,
     tradeOff: tradeOff(zones, liftsAround(step, STEPS_EACH_WAY)),
     transitions: transitionsAt(target, plan, levels, coverings, FLUSH_WITHIN_MM),
     bareRooms: plan.floors.flatMap((_, room) => (coverings.has(room) ? [] : [room])),
     ...(sure ? { sure } : {}),
+    byMaterial,
     yieldToleranceKnown: tolerances.every((tolerance) => tolerance !== undefined),
   };
 }

@@ -31,6 +31,8 @@ export interface TradeOffRow {
    * lies, since 1 mm over 1 m² is 1 L.
    */
   readonly litresPerMm: SquareMetres;
+  /** `volume` and `litresPerMm` of each zone, in the order of the zones. */
+  readonly byZone: readonly { readonly volume: Litres; readonly litresPerMm: SquareMetres }[];
 }
 
 /** Lifts from so many steps below to so many above, such as every mm or every 1/16 in. */
@@ -88,6 +90,7 @@ function rowOf({ floor, leastDepth, wetDensity }: PlacedZone, depths: Depths, li
     deadLoad: (volume * wetDensity) / whole.area,
     heaviestRoom,
     litresPerMm,
+    byZone: [{ volume, litresPerMm }],
     area: whole.area,
   };
 }
@@ -107,6 +110,7 @@ function together(a: ZoneRow, b: ZoneRow): ZoneRow {
     deadLoad: (a.deadLoad * a.area + b.deadLoad * b.area) / area,
     heaviestRoom: b.heaviestRoom.deadLoad > a.heaviestRoom.deadLoad ? b.heaviestRoom : a.heaviestRoom,
     litresPerMm: a.litresPerMm + b.litresPerMm,
+    byZone: [...a.byZone, ...b.byZone],
     area,
   };
 }

@@ -30,6 +30,8 @@ export interface VolumeUncertainty {
   readonly fromBetweenReadings: Litres;
   readonly fromYield: Litres;
   readonly sd: Litres;
+  /** Degrees of freedom of `sd`. */
+  readonly freedom: number;
   /** Root mean square of (predicted − read), each reading left out in turn. */
   readonly leaveOneOut: Millimetres;
 }
@@ -91,16 +93,18 @@ export function volumeUncertainty(
   const volume = zones.reduce((sum, { floor, plane, leastDepth }) => sum + volumeToOrder(floor, plane, leastDepth), 0);
   const fromYield = (volume * yieldTolerance) / Math.sqrt(3);
   const sd = Math.hypot(fromReading, fromDatum, between, fromYield);
+  const freedom = freedomOf(sd, between, roughness);
   const evenOdds = volume + gainNearLeast(zones, blendOf, places, roughness);
   return {
     volume,
     evenOdds,
-    nineInTen: evenOdds + (sd > 0 ? studentQuantile(NINE_IN_TEN, freedomOf(sd, between, roughness)) * sd : 0),
+    nineInTen: evenOdds + (sd > 0 ? studentQuantile(NINE_IN_TEN, freedom) * sd : 0),
     fromReading,
     fromDatum,
     fromBetweenReadings: between,
     fromYield,
     sd,
+    freedom,
     leaveOneOut: roughness.leaveOneOutMm,
   };
 }

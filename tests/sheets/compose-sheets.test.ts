@@ -175,6 +175,7 @@ describe("a job that is not surveyed", () => {
     target: notYet(why),
     depths: notYet(why),
     quantities: notYet(why),
+    targetStudy: notYet(why),
     schedule: notYet(why),
   };
   const sheets = composeSheets(planned, "en");
