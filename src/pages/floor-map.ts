@@ -4,7 +4,7 @@
  */
 import type { Depths, PinDepth } from "../depths/model.ts";
 import { count, height } from "../format.ts";
-import { type Point, type Polygon, point, type Ring } from "../geometry/point.ts";
+import { distance, type Point, type Polygon, point, type Ring } from "../geometry/point.ts";
 import { boundsOf, centroid, polygonArea } from "../geometry/polygon.ts";
 import type { HeightUnit } from "../job/model.ts";
 import type { Plan, PlanPin } from "../layout/model.ts";
@@ -14,7 +14,7 @@ import { type BandLook, bandLook } from "../sheets/map/floor-marks.ts";
 export interface FloorMap {
   readonly width: number;
   readonly height: number;
-  /** How tall a letter of a pin's name is: a third of the usual way from a pin to its nearest, within bounds. */
+  /** How tall a letter of a pin's name is: a quarter of the usual way from a pin to its nearest, within bounds. */
   readonly letter: number;
   readonly rooms: readonly { readonly name: string; readonly d: string; readonly x: number; readonly y: number }[];
   readonly obstacles: readonly {
@@ -62,6 +62,12 @@ export function drawFloorMap(plan: Plan, depths: Depths | undefined, leading: He
   const ringPath = (ring: Ring) => pathThrough(ring.map(at), true);
   const areaPath = (polygon: Polygon) => [polygon.outline, ...polygon.holes].map(ringPath).join("");
 
+  const middleOf = (ring: Ring) => centroid({ outline: ring, holes: [] });
+  const covered = [
+    ...plan.pins.map((pin) => pin.at),
+    ...plan.floors.flatMap((floor) => floor.obstacles.map(({ ring }) => middleOf(ring))),
+  ];
+
   return {
     width: onPaper((bounds.maxX - bounds.minX) * scale + 2 * MARGIN),
     height: onPaper((bounds.maxY - bounds.minY) * scale + 2 * MARGIN),
@@ -69,30 +75,30 @@ export function drawFloorMap(plan: Plan, depths: Depths | undefined, leading: He
     rooms: plan.floors.map((floor) => ({
       name: floor.name,
       d: areaPath(floor.polygon),
-      ...at(roomiestPlace(floor.polygon)),
+      ...at(roomiestPlace(floor.polygon, covered)),
     })),
     obstacles: plan.floors.flatMap((floor) =>
       floor.obstacles.map(({ id, kind, ring }) => ({
         id,
         kind,
         d: ringPath(ring),
-        ...at(centroid({ outline: ring, holes: [] })),
+        ...at(middleOf(ring)),
       })),
     ),
     doors: plan.floors.flatMap((floor) =>
       floor.doors.map(({ id, jambs }) => ({ id, d: pathThrough(jambs.map(at), false) })),
     ),
     bands: (depths?.bands ?? []).flatMap((band) => {
-      const [largest] = [...band.regions].sort((p, q) => polygonArea(q) - polygonArea(p));
+      const largest = largestOf(band.regions);
       if (largest === undefined) return [];
       const d = band.regions.map(areaPath).join("");
-      return [{ ...bandLook(band.number), number: count(band.number), d, ...at(roomiestPlace(largest)) }];
+      return [{ ...bandLook(band.number), number: count(band.number), d, ...at(roomiestPlace(largest, covered)) }];
     }),
-    highSpots: (depths?.highSpots ?? []).map((spot) => ({
-      id: spot.id,
-      d: spot.regions.map(areaPath).join(""),
-      ...at(spot.worst),
-    })),
+    highSpots: (depths?.highSpots ?? []).map(({ id, regions, worst }) => {
+      const largest = largestOf(regions);
+      const d = regions.map(areaPath).join("");
+      return { id, d, ...at(largest === undefined ? worst : roomiestPlace(largest, covered)) };
+    }),
     contours: (depths?.contours ?? []).map(({ index, lines }) => ({
       index,
       d: lines.map((line) => pathThrough(line.map(at), false)).join(""),
@@ -112,24 +118,40 @@ export function drawFloorMap(plan: Plan, depths: Depths | undefined, leading: He
 const cutOf = ({ cut }: PinDepth, leading: HeightUnit): string =>
   cut.kind === "cut" ? height(cut.length, leading).large.number : "";
 
-/** Scan lines on which room for a name is looked for. */
-const SCAN_LINES = 9;
+const largestOf = (regions: readonly Polygon[]): Polygon | undefined =>
+  [...regions].sort((p, q) => polygonArea(q) - polygonArea(p))[0];
 
-/** The middle of the longest stretch of floor that one of a few lines from west to east finds in a polygon. */
-function roomiestPlace(polygon: Polygon): Point {
+/** Scan lines on which room for a name is looked for. */
+const SCAN_LINES = 13;
+/** A stretch this much shorter than the longest is still long enough for a name that would else stand on a pin. */
+const LONG_ENOUGH = 0.6;
+
+/**
+ * A place for a name inside a polygon: the middle of a long stretch that one of a few lines from west to east finds
+ * in it, and of those the farthest from what the name would cover.
+ */
+function roomiestPlace(polygon: Polygon, covered: readonly Point[]): Point {
   const rings = [polygon.outline, ...polygon.holes];
   const { minY, maxY } = boundsOf(polygon.outline);
-  let best: Point = polygon.outline[0] as Point;
-  let longest = 0;
+  const stretches: { length: number; middle: Point }[] = [];
   for (let line = 1; line <= SCAN_LINES; line += 1) {
     const y = minY + ((maxY - minY) * line) / (SCAN_LINES + 1);
     const crossings = rings.flatMap((ring) => crossingsAt(ring, y)).sort((a, b) => a - b);
     for (let k = 0; k + 1 < crossings.length; k += 2) {
       const [from, to] = [crossings[k] as number, crossings[k + 1] as number];
-      if (to - from <= longest) continue;
-      longest = to - from;
-      best = point((from + to) / 2, y);
+      stretches.push({ length: to - from, middle: point((from + to) / 2, y) });
     }
+  }
+  const longest = Math.max(...stretches.map(({ length }) => length));
+  const clearance = (at: Point) => Math.min(...covered.map((other) => distance(at, other)));
+  let best = polygon.outline[0] as Point;
+  let clearest = -1;
+  for (const { length, middle } of stretches) {
+    if (length < LONG_ENOUGH * longest) continue;
+    const clear = clearance(middle);
+    if (clear <= clearest) continue;
+    best = middle;
+    clearest = clear;
   }
   return best;
 }
@@ -156,7 +178,7 @@ function letterHeight(pins: readonly PlanPin[], scale: number): number {
     })
     .sort((a, b) => a - b);
   const usual = nearest[nearest.length >> 1];
-  const wanted = usual === undefined || !Number.isFinite(usual) ? LARGEST_LETTER : (usual * scale) / 3;
+  const wanted = usual === undefined || !Number.isFinite(usual) ? LARGEST_LETTER : (usual * scale) / 4;
   return onPaper(Math.min(LARGEST_LETTER, Math.max(SMALLEST_LETTER, wanted)));
 }
 
