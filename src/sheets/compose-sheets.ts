@@ -14,6 +14,7 @@ import { composeCover } from "./cover.ts";
 import { composeCutOrder } from "./cut-order.ts";
 import { composeCutTable } from "./cut-table.ts";
 import { composeMixingSchedule } from "./mixing-schedule.ts";
+import { composeFlatnessReport } from "./flatness-report.ts";
 import type { Findings, PageHead, Sheet, SheetContent, SheetNotYet, SheetPage } from "./model.ts";
 import { paperSize } from "./page/paper.ts";
 import { composePauseCards } from "./pause-cards.ts";
@@ -53,7 +54,7 @@ type Planned =
 /** Every sheet but the cover, in the order in which the packet is read. */
 function planSheets(findings: Findings, language: Language): Planned[] {
   const words = WORDS[language];
-  const { job, plan, levels, slab, target, depths, quantities, schedule } = findings;
+  const { job, plan, levels, slab, target, depths, quantities, schedule, rawSlab, finished: floorAfter } = findings;
   const planArea = squareMetres(plan.floors.reduce((sum, { polygon }) => sum + polygonArea(polygon), 0));
   const composed = (content: SheetContent): Planned => ({ kind: "composed", content });
   const needs = (id: SheetId, outcomes: readonly Outcome<unknown>[], compose: () => SheetContent): Planned => {
@@ -92,7 +93,14 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     composed(composeDataSheets(findings, words)),
     composed(composeMeeting(findings, words)),
     composed(composeAcceptance(findings, words)),
+    needs("flatness-raw-slab", [levels, rawSlab], () =>
+      composeFlatnessReport({ job, plan, words, conformity: resultOf(rawSlab) }),
+    ),
     needs("finished-floor", [levels], () => composeFinishedFloor(findings, words)),
+    needs("flatness", [floorAfter], () => {
+      const after = resultOf(floorAfter);
+      return composeFlatnessReport({ job, plan: after.plan, words, conformity: after.conformity });
+    }),
   ];
 }
 

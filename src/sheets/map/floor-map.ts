@@ -5,11 +5,11 @@ import { type Point, point } from "../../geometry/point.ts";
 import { placeAgainstRing } from "../../geometry/polygon.ts";
 import type { Job } from "../../job/model.ts";
 import type { Plan } from "../../layout/model.ts";
-import { box, type Layer, line, type Mark, type PaperPoint, pathThrough, text } from "../drawing.ts";
+import { box, type Layer, line, type Mark, type MarkStyle, type PaperPoint, pathThrough, text } from "../drawing.ts";
 import { CAP_HEIGHT, textWidthMm } from "../type/text-metrics.ts";
 import { DEPTH_MM, KNEELING_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
-import { brokenAtLabels } from "./clip-lines.ts";
+import { brokenAtLabels, insideBox } from "./clip-lines.ts";
 import {
   type Building,
   bandLook,
@@ -71,7 +71,12 @@ export function placeMap(subject: MapSubject, projection: Projection): PlacedMap
   for (const [a, b] of building.hard) taken.addSegment(a, b, "wall");
 
   const items = subject.items.filter(({ at }) => inWindow(projection.window, at));
-  const symbols = items.flatMap((item) => item.symbol(projection.toPaper(item.at)));
+  const reaches = reachesOnPaper(subject.items, projection, frame);
+  for (const { a, b } of reaches) taken.addSegment(a, b, "leader");
+  const symbols = [
+    ...reaches.map(({ a, b, style }) => line(a, b, style)),
+    ...items.flatMap((item) => item.symbol(projection.toPaper(item.at))),
+  ];
   for (const { at } of items) {
     const { x, y } = projection.toPaper(at);
     taken.addBox(boxAround(x, y, PIN_RADIUS_MM, PIN_RADIUS_MM));
@@ -110,6 +115,22 @@ export function placeMap(subject: MapSubject, projection: Projection): PlacedMap
     linesWithout: ends.without,
     zeroBeyond: zero.beyond,
   };
+}
+
+/** The lines that belong to items, as far as they run through the window. */
+function reachesOnPaper(
+  items: readonly MapItem[],
+  projection: Projection,
+  frame: Box,
+): { readonly a: PaperPoint; readonly b: PaperPoint; readonly style: MarkStyle }[] {
+  return items.flatMap(({ reach }) =>
+    reach === undefined
+      ? []
+      : insideBox(
+          reach.ends.map((end) => projection.toPaper(end)),
+          frame,
+        ).map((part) => ({ a: part[0]!, b: part.at(-1)!, style: reach.style })),
+  );
 }
 
 /** Draws the map once its labels stand: everything else takes the room that is left. */

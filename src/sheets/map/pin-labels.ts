@@ -4,7 +4,7 @@ import { height } from "../../format.ts";
 import type { Point } from "../../geometry/point.ts";
 import type { HeightUnit } from "../../job/model.ts";
 import type { PlanPin, PlanPoint } from "../../layout/model.ts";
-import { box, circle, type Mark, type PaperPoint, text } from "../drawing.ts";
+import { box, circle, type Mark, type MarkStyle, type PaperPoint, text } from "../drawing.ts";
 import { CAP_HEIGHT, DIGIT_HEIGHT, textWidthMm } from "../type/text-metrics.ts";
 import { CUT_MM, DEPTH_MM, KNEELING_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
@@ -22,6 +22,8 @@ export interface MapItem {
   readonly kind: PlanPin["kind"];
   readonly labelWidth: number;
   readonly labelHeight: number;
+  /** A line on the floor that belongs to the item, such as the straightedge that was laid there. */
+  readonly reach?: { readonly ends: readonly [Point, Point]; readonly style: MarkStyle };
   symbol(at: PaperPoint): Mark[];
   label(place: Box): Mark[];
 }
@@ -77,7 +79,7 @@ export function pinItem(pin: PinDepth, unit: HeightUnit, words: Words): MapItem 
 }
 
 /** A box to write a reading in: high enough for a wet glove and a pen. */
-const READING_BOX_MM = { width: 14, height: 8.5 };
+export const READING_BOX_MM = { width: 14, height: 8.5 };
 
 /** A reading point: its id and an empty box. */
 export function blankItem(point: PlanPoint): MapItem {

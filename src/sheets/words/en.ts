@@ -3,6 +3,7 @@
  * another language must have: a missing string does not compile. Numbers come in as printed text.
  */
 import type { Wall } from "../../job/model.ts";
+import { enFlatness } from "./en-flatness.ts";
 import { enOffice } from "./en-office.ts";
 import { enSurvey } from "./en-survey.ts";
 
@@ -67,6 +68,8 @@ export const en = {
     "survey-report": "Survey report",
     "survey-summary": "Survey: read again",
     "finished-floor": "Readings of the finished floor",
+    flatness: "Flatness report, finished floor",
+    "flatness-raw-slab": "Flatness report, slab as handed over",
   },
 
   /** The reason of a stage that has no result yet. */
@@ -311,6 +314,7 @@ export const en = {
   },
 
   ...enOffice,
+  ...enFlatness,
   ...enSurvey,
 };
 

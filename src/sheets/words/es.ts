@@ -4,6 +4,7 @@
  */
 import type { Wall } from "../../job/model.ts";
 import type { Words } from "./en.ts";
+import { esFlatness } from "./es-flatness.ts";
 import { esOffice } from "./es-office.ts";
 import { esSurvey } from "./es-survey.ts";
 import { spanishWarning } from "./es-warnings.ts";
@@ -74,6 +75,8 @@ export const es: Words = {
     "survey-report": "Informe del levantamiento",
     "survey-summary": "Levantamiento: leer de nuevo",
     "finished-floor": "Lecturas del piso terminado",
+    flatness: "Informe de planitud, piso terminado",
+    "flatness-raw-slab": "Informe de planitud, losa recibida",
   },
 
   notYet: () => "faltan datos anteriores.",
@@ -315,5 +318,6 @@ export const es: Words = {
   },
 
   ...esOffice,
+  ...esFlatness,
   ...esSurvey,
 };
