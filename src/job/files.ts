@@ -1,9 +1,11 @@
 /**
  * The only place of this stage that touches files: jobs, the library, and the schemas for editors.
  */
+
 import { readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Diagnostic } from "../diagnostics.ts";
+import { decimal } from "../format.ts";
 import type { LibraryFiles } from "./library.ts";
 import { SCHEMA_FILES, schemaFileText } from "./schema-files.ts";
 import { LIMITS } from "./schema-limits.ts";
@@ -63,7 +65,7 @@ export function readTextFile(
     return refuse(
       file,
       "file-too-large",
-      `${file} has ${(size / 1e6).toFixed(1)} MB.`,
+      `${file} has ${decimal(size / 1e6, 1)} MB.`,
       "at most 2 MB of text",
       "Check what was saved there: no job is this long.",
     );

@@ -1,5 +1,7 @@
 /** A levelling material: its values in the units of the model, and whether they can be true. */
+
 import type { Diagnostic } from "../diagnostics.ts";
+import { decimal } from "../format.ts";
 import {
   type Celsius,
   KG_PER_L_PER_POUND_PER_CUBIC_FOOT,
@@ -37,12 +39,12 @@ export function readMaterial(entry: Entry, problems: Diagnostic[]): Material | u
   const made = text.yield * text.wet_density;
   const balances = Math.abs(mixed - made) <= BALANCE_SHARE * mixed;
   if (!balances) {
-    const per = (value: number) => `${Number(value.toFixed(2))} kg`;
+    const per = (value: number) => `${decimal(value, 2)} kg`;
     problems.push({
       code: "material-does-not-balance",
       severity: "error",
       message: `Material ${text.id}: bag and water weigh ${per(mixed)}, but yield × wet density makes ${per(made)}, ${Math.round((made / mixed - 1) * 100)} % off.`,
-      expected: `within ${BALANCE_SHARE * 100} %: with this bag, water and density the yield would be ${Number((mixed / text.wet_density).toFixed(2))} L`,
+      expected: `within ${BALANCE_SHARE * 100} %: with this bag, water and density the yield would be ${decimal(mixed / text.wet_density, 2)} L`,
       hint: "Check bag, water, yield and wet density against the data sheet: one of them is wrong.",
       place: at("yield"),
     });
@@ -52,7 +54,7 @@ export function readMaterial(entry: Entry, problems: Diagnostic[]): Material | u
     problems.push({
       code: "unusual-wet-density",
       severity: "warning",
-      message: `Material ${text.id}: ${Number(text.wet_density.toFixed(2))} kg/L is not the density of a levelling mix.`,
+      message: `Material ${text.id}: ${decimal(text.wet_density, 2)} kg/L is not the density of a levelling mix.`,
       expected: `${lightest} to ${heaviest} kg/L (${Math.round(lightest / KG_PER_L_PER_POUND_PER_CUBIC_FOOT)} to ${Math.round(heaviest / KG_PER_L_PER_POUND_PER_CUBIC_FOOT)} lb/ft³)`,
       hint: "Check yield and wet density against the data sheet: they may balance and both be wrong.",
       place: at("wet_density"),
@@ -131,7 +133,7 @@ function objectToAggregate(text: MaterialText, entry: Entry, problems: Diagnosti
     code: "aggregate-without-gain",
     severity: "error",
     message: `Material ${text.id}: a bag with aggregate makes no more mix than a neat one.`,
-    expected: `a yield above ${Number(text.yield.toFixed(2))} L`,
+    expected: `a yield above ${decimal(text.yield, 2)} L`,
     place: placeOf(entry.document, [...entry.path, "aggregate", "yield"]),
   });
   return false;

@@ -2,7 +2,9 @@
  * A job file's text into a validated job in SI units, or everything that is wrong with it.
  * Pure: the text and the library are handed in.
  */
+
 import type { Diagnostic } from "../diagnostics.ts";
+import { decimal } from "../format.ts";
 import { buildContract } from "./contract-text.ts";
 import { checkJobId } from "./job-id.ts";
 import { buildBenchMarks, buildFloor, companyOf, libraryEntry, paperOf } from "./job-parts.ts";
@@ -60,7 +62,7 @@ export function readJob(text: string, file: string, libraryFiles: LibraryFiles):
 const tooLarge = (text: string, file: string): Diagnostic => ({
   code: "file-too-large",
   severity: "error",
-  message: `${file} has ${(text.length / 1e6).toFixed(1)} million characters.`,
+  message: `${file} has ${decimal(text.length / 1e6, 1)} million characters.`,
   expected: `at most ${LIMITS.fileBytes / 1e6} million`,
   hint: "Check what was saved there: no job is this long.",
 });

@@ -1,5 +1,7 @@
 /** Set-ups with their readings: sign and unit turned once, here. */
+
 import type { SourcePlace } from "../diagnostics.ts";
+import { decimal } from "../format.ts";
 import { type Celsius, type Millimetres, type Minutes, MM_PER_INCH } from "../units.ts";
 import { readIdOrEntry } from "./job-entries.ts";
 import {
@@ -177,7 +179,7 @@ function warnOfRange(reader: JobReader, readings: readonly Reading[], range: Mil
     place,
     finding: {
       code: "reading-past-range",
-      message: `${typed.text} ${typed.unit} at ${pointId} is more than this level reads: ${name}, ${Number(range.toFixed(1))} mm.`,
+      message: `${typed.text} ${typed.unit} at ${pointId} is more than this level reads: ${name}, ${decimal(range, 1)} mm.`,
       hint: "Check the reading and its unit.",
     },
   }));

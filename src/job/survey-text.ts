@@ -1,5 +1,6 @@
 /** A survey as typed, before the pour or after it: grid, points off it, set-ups, lines and gaps by hand. */
 
+import { decimal } from "../format.ts";
 import { distance, point } from "../geometry/point.ts";
 import { boundsOf } from "../geometry/polygon.ts";
 import type { Millimetres, Share } from "../units.ts";
@@ -187,7 +188,7 @@ function buildGrid(reader: JobReader, text: GridText, path: Path): GridSpec | un
     const key = spacing !== undefined ? "spacing" : spacingEast === least ? "spacing_east" : "spacing_north";
     objectAt(reader, [...path, key], {
       code: "grid-too-close",
-      message: `Grid lines ${Number((least * 1000).toFixed(3))} mm apart are closer than any floor is read.`,
+      message: `Grid lines ${decimal(least * 1000, 1)} mm apart are closer than any floor is read.`,
       expected: `at least ${CLOSEST_GRID_M * 1000} mm`,
       hint: "Check the unit.",
     });
