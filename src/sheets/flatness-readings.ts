@@ -52,17 +52,26 @@ export function factBlocks(floor: FloorText, conformity: Conformity, survey: Sur
   ];
 }
 
-/** Rows side by side: the first column of groups is read down before the next one. */
+/** Paper between groups of columns. */
+const BETWEEN_GROUPS_MM = 5;
+const SPACER: ColumnText = { heading: "", widthMm: BETWEEN_GROUPS_MM };
+
+/** Rows side by side: the first group of columns is read down before the next one. */
 function inGroups(rows: readonly (readonly CellText[])[], groups: number): { readonly cells: readonly CellText[] }[] {
   const height = Math.ceil(rows.length / groups);
   const empty = (rows[0] ?? []).map(() => text(""));
   return Array.from({ length: height }, (_, k) => ({
-    cells: Array.from({ length: groups }, (__, group) => rows[group * height + k] ?? empty).flat(),
+    cells: Array.from({ length: groups }, (__, group) => [
+      ...(group === 0 ? [] : [text("")]),
+      ...(rows[group * height + k] ?? empty),
+    ]).flat(),
   }));
 }
 
 const repeated = (columns: readonly ColumnText[], groups: number): ColumnText[] =>
-  Array.from({ length: groups }, () => columns).flat();
+  Array.from({ length: groups }, (_, group) => [...(group === 0 ? [] : [SPACER]), ...columns]).flat();
+
+const groupWidth = (width: number, groups: number): number => (width - (groups - 1) * BETWEEN_GROUPS_MM) / groups;
 
 /** A height in the unit that leads, without the unit: the table's note names it. */
 const bare = ({ job }: FloorText, value: number): string => fineHeight(value, job.units.height).large.number;
@@ -106,7 +115,7 @@ export function levelBlocks(floor: FloorText, { level, coverage }: Conformity, w
       text(bare(floor, coverage * point.sd)),
     ];
   };
-  const each = width / 10;
+  const each = groupWidth(width, 2) / 5;
   return [
     ...head,
     paragraph(words.levelUnit(floor.job.units.height), width, DESK),
@@ -144,7 +153,7 @@ export function rawReadingBlocks(floor: FloorText, { setUps }: SurveySpec, width
 
 function setUpBlocks({ words: all }: FloorText, { id, instrument, date, readings }: SetUp, width: number): Block[] {
   const { flatness: words } = all;
-  const each = width / READING_GROUPS;
+  const each = groupWidth(width, READING_GROUPS);
   const { unit, side } = readings[0]!.typed;
   return [
     heading(words.setUp(id, instrument.name, date ?? ""), width, 3),

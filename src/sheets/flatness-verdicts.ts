@@ -52,12 +52,14 @@ export function worstPlaces(floor: FloorText, conformity: Conformity): ReadonlyM
       const value =
         worst.quantity === "f-number"
           ? ""
-          : measuredText(floor, worst.quantity, worst.value!, worst.quantity !== "gap").join(", ");
+          : bothOf(floor, measuredText(floor, worst.quantity, worst.value!, worst.quantity !== "gap"));
       places.set(finding, { id: `W${places.size + 1}`, found: worst.where, value });
     }
   }
   return places;
 }
+
+const bothOf = ({ words }: FloorText, [large, small]: readonly string[]): string => words.both(large!, small!);
 
 const ruleTitle = ({ words }: FloorText, { rule }: RuleVerdict): string => words.flatness.rules[rule.name];
 
@@ -100,7 +102,7 @@ export function ruleBlocks(
   width: number,
 ): Block[] {
   const { flatness: words } = floor.words;
-  return conformity.rules.flatMap((verdict, index) => {
+  const each = conformity.rules.flatMap((verdict, index) => {
     const { rule, parts, result } = verdict;
     const title = ruleTitle(floor, verdict);
     const findings = parts.flatMap((part) => part.findings);
@@ -131,12 +133,19 @@ export function ruleBlocks(
         DESK,
       ),
       ...parts.flatMap((part) => [
-        paragraph(partText(floor, part.part), width, { ...DESK, weight: 700 }),
+        partHeading(partText(floor, part.part), width),
         findingsTable(floor, conformity, part.findings, title, places, width),
       ]),
       ...listOf([...new Set([...worst, ...said])], width),
     ];
   });
+  return [heading(words.sections.rules, width), ...each];
+}
+
+/** A heading of the size of the text: it stays with its table. */
+function partHeading(content: string, width: number): Block {
+  const { lines, heightMm } = paragraph(content, width, { ...DESK, weight: 700 });
+  return { kind: "heading", level: 3, type: { ...DESK, weight: 700 }, lines, heightMm };
 }
 
 const listOf = (items: readonly string[], width: number): Block[] =>

@@ -5,7 +5,7 @@ import { type Point, point } from "../../geometry/point.ts";
 import { placeAgainstRing } from "../../geometry/polygon.ts";
 import type { Job } from "../../job/model.ts";
 import type { Plan } from "../../layout/model.ts";
-import { box, type Layer, line, type Mark, type MarkStyle, type PaperPoint, pathThrough, text } from "../drawing.ts";
+import { box, type Layer, line, type Mark, type PaperPoint, pathThrough, text } from "../drawing.ts";
 import { CAP_HEIGHT, textWidthMm } from "../type/text-metrics.ts";
 import { DEPTH_MM, KNEELING_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
@@ -71,12 +71,7 @@ export function placeMap(subject: MapSubject, projection: Projection): PlacedMap
   for (const [a, b] of building.hard) taken.addSegment(a, b, "wall");
 
   const items = subject.items.filter(({ at }) => inWindow(projection.window, at));
-  const reaches = reachesOnPaper(subject.items, projection, frame);
-  for (const { a, b } of reaches) taken.addSegment(a, b, "leader");
-  const symbols = [
-    ...reaches.map(({ a, b, style }) => line(a, b, style)),
-    ...items.flatMap((item) => item.symbol(projection.toPaper(item.at))),
-  ];
+  const symbols = items.flatMap((item) => item.symbol(projection.toPaper(item.at)));
   for (const { at } of items) {
     const { x, y } = projection.toPaper(at);
     taken.addBox(boxAround(x, y, PIN_RADIUS_MM, PIN_RADIUS_MM));
@@ -117,19 +112,17 @@ export function placeMap(subject: MapSubject, projection: Projection): PlacedMap
   };
 }
 
-/** The lines that belong to items, as far as they run through the window. */
-function reachesOnPaper(
-  items: readonly MapItem[],
-  projection: Projection,
-  frame: Box,
-): { readonly a: PaperPoint; readonly b: PaperPoint; readonly style: MarkStyle }[] {
+/** The lines that belong to items, as far as they run through the window, broken at labels. */
+function reachMarks(items: readonly MapItem[], projection: Projection, taken: Occupancy): Mark[] {
   return items.flatMap(({ reach }) =>
     reach === undefined
       ? []
       : insideBox(
           reach.ends.map((end) => projection.toPaper(end)),
-          frame,
-        ).map((part) => ({ a: part[0]!, b: part.at(-1)!, style: reach.style })),
+          frameOf(projection),
+        )
+          .flatMap((part) => brokenAtLabels(part, taken))
+          .map((part): Mark => ({ kind: "path", d: pathThrough(part, false), style: reach.style })),
   );
 }
 
@@ -169,7 +162,7 @@ export function drawFloorMap(subject: MapSubject, placed: PlacedMap): FloorMap {
       { name: "contours", marks: contourMarks(contours, taken) },
       { name: "grid", marks: gridMarks },
       { name: "building", marks: [...building.marks, ...swings] },
-      { name: "symbols", marks: placed.symbols },
+      { name: "symbols", marks: [...reachMarks(subject.items, projection, taken), ...placed.symbols] },
       { name: "labels", marks: labels },
     ],
     contourStep: step,

@@ -174,6 +174,7 @@ export const enFlatness = {
     sections: {
       read: "What was read",
       verdicts: "Verdicts",
+      rules: "Rule by rule",
       conditions: "Conditions of the method of sample lines",
       numbers: "Flatness and levelness, line by line",
       formulas: "Formulas used",

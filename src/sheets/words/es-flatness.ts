@@ -143,6 +143,7 @@ export const esFlatness: typeof enFlatness = {
     sections: {
       read: "Qué se leyó",
       verdicts: "Veredictos",
+      rules: "Regla por regla",
       conditions: "Condiciones del método de líneas",
       numbers: "Planitud y nivelación, línea por línea",
       formulas: "Fórmulas usadas",
