@@ -1,9 +1,7 @@
 /** What `output/<job-id>/packet.json` holds: every number that the sheets print, raw in SI units and as printed. */
 import { z } from "zod";
-
-/** A quantity: its value in the unit named by its key, and as the sheets print it, the leading unit first. */
-export const quantity = z.object({ value: z.number(), printed: z.tuple([z.string(), z.string()]) });
-const place = z.object({ eastM: z.number(), northM: z.number() });
+import { conformityResult } from "./packet-conformity.ts";
+import { place, quantity, stage } from "./packet-parts.ts";
 
 const pin = z.object({
   id: z.string(),
@@ -21,17 +19,6 @@ const pin = z.object({
   checkOnTheDay: z.boolean(),
   offsets: z.array(z.object({ wall: z.string(), distanceM: quantity })),
 });
-
-/** What a stage gave, or why it has not yet. */
-const stage = <T extends z.ZodType>(result: T) =>
-  z.discriminatedUnion("kind", [
-    z.object({
-      kind: z.literal("ready"),
-      result,
-      warnings: z.array(z.object({ code: z.string(), message: z.string() })),
-    }),
-    z.object({ kind: z.literal("not-yet"), why: z.string() }),
-  ]);
 
 export const packetSchema = z.object({
   $schema: z.string(),
@@ -208,6 +195,10 @@ export const packetSchema = z.object({
       ),
     }),
   ),
+  /** The slab as it was handed over, by the contract's rules. */
+  rawSlab: stage(conformityResult),
+  /** The floor read again after the pour. */
+  finished: stage(conformityResult),
 });
 
 export type Packet = z.infer<typeof packetSchema>;

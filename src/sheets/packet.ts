@@ -20,7 +20,9 @@ import {
   weight,
 } from "../format.ts";
 import type { Findings, Sheet } from "./model.ts";
-import type { Packet, quantity } from "./packet-schema.ts";
+import { conformityPacket } from "./packet-conformity.ts";
+import type { quantity } from "./packet-parts.ts";
+import type { Packet } from "./packet-schema.ts";
 import { placeOrder } from "./place-order.ts";
 
 type Stage<T> =
@@ -261,5 +263,7 @@ export function toPacket(findings: Findings, sheets: readonly Sheet[]): Packet {
         printed: [elapsed(batch.powderMeetsWater), elapsed(batch.poured)] as [string, string],
       })),
     })),
+    rawSlab: stageOf(findings.rawSlab, (judged) => conformityPacket(job, plan, judged)),
+    finished: stageOf(findings.finished, (after) => conformityPacket(job, after.plan, after.conformity)),
   };
 }
