@@ -4,6 +4,7 @@
  * printed. Shares no code with the rooms that computed it, so that one fault cannot stand in both.
  */
 import type { Diagnostic } from "../diagnostics.ts";
+import { checkFlatness } from "./check-flatness.ts";
 import { checkOrder, checkPins } from "./check-order.ts";
 import { checkBothUnits, checkSheets } from "./check-print.ts";
 import { checkLevels, checkPlaces, checkReadings } from "./check-readings.ts";
@@ -20,6 +21,7 @@ export function verifyPacket(evidence: Evidence): Diagnostic[] {
     checkVolume(evidence, disagree);
     checkPins(evidence, disagree);
     checkOrder(evidence, disagree);
+    checkFlatness(evidence, disagree);
     checkBothUnits(evidence, disagree);
     checkSheets(evidence, disagree);
   });
