@@ -30,6 +30,11 @@ const WARNINGS: Readonly<Record<string, string>> = {
     "Todas las lecturas de una estación llevan menos además de lo que dice la hoja: revise el signo con la oficina.",
   "unusual-wet-density":
     "La densidad en fresco del material no es usual: compárela con la ficha técnica antes de pedir.",
+  "cannot-be-poured": "Esta cuadrilla no puede colar este piso como está planeado: vea el plan del colado.",
+  "too-few-people":
+    "La cuadrilla tiene menos gente de la que hace falta para mezclar, cargar, extender y alisar a su ritmo.",
+  "carried-too-far": "El material se carga más lejos de la mezcladora de lo que alcanza el ciclo del barril.",
+  "primer-closes": "El colado dura más que el tiempo abierto del imprimador: imprima por partes.",
   "carried-depth-past-pin": "Fuera de las lecturas el espesor estimado pasa del largo de un pin: léalo antes de colar.",
 };
 
