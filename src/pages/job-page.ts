@@ -23,6 +23,7 @@ import { type BandLook, bandLook } from "../sheets/map/floor-marks.ts";
 import type { Findings, SetId, Sheet, SheetNotYet } from "../sheets/model.ts";
 import type { Millimetres } from "../units.ts";
 import { drawFloorMap, type FloorMap } from "./floor-map.ts";
+import { type FloorVerdicts, floorVerdicts } from "./floor-verdicts.ts";
 import { asValue, type Value } from "./value.ts";
 
 export interface JobPage {
@@ -38,6 +39,8 @@ export interface JobPage {
   readonly figures: readonly Figure[];
   readonly bands: readonly BandRow[];
   readonly highSpots: readonly HighSpotRow[];
+  /** The floors judged by the contract's rules; none before its rules are given in figures. */
+  readonly floors: readonly FloorVerdicts[];
   readonly map: FloorMap;
   readonly pins: readonly PinRow[];
   readonly sets: readonly SetLink[];
@@ -172,6 +175,7 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
       grind: heightValue(job, spot.grind),
       area: areaValue(job, spot.area),
     })),
+    floors: floorVerdicts(findings),
     map: drawFloorMap(plan, depths, job.units.height),
     pins:
       depths === undefined

@@ -12,6 +12,7 @@ import { flowSheet } from "./page/flow-sheet.ts";
 import { BLANK_CELL, blanks, cell, DESK, heading, list, paragraph, table } from "./page/make-blocks.ts";
 import { flowOntoPages } from "./page/page-flow.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
+import { readingPlanPages } from "./reading-plan.ts";
 import { DESK_MM } from "./type/type-sizes.ts";
 import type { Words } from "./words/en.ts";
 
@@ -136,11 +137,21 @@ export function composeSurveyPlan({ job, plan }: Findings, words: Words): SheetC
   };
 }
 
-export function composeFinishedFloor({ job, plan }: Findings, words: Words): SheetContent {
+/** Boxes at the points of the plan, then what the contract's rules need besides. */
+export function composeFinishedFloor(
+  { job, plan: before, rawSlab, finished }: Findings,
+  words: Words,
+): SheetContent {
+  const after = finished.kind === "ready" ? finished.value : undefined;
+  const plan = after?.plan ?? before;
+  const conformity = after?.conformity ?? (rawSlab.kind === "ready" ? rawSlab.value : undefined);
   return {
     id: "finished-floor",
     title: words.titles["finished-floor"],
     sets: ["closeout"],
-    pages: readingPages("finished-floor", job, plan, words, words.survey.finishedRecord),
+    pages: [
+      ...readingPages("finished-floor", job, plan, words, words.survey.finishedRecord),
+      ...(conformity ? readingPlanPages({ job, plan, words }, conformity) : []),
+    ],
   };
 }

@@ -321,8 +321,8 @@ export const enFlatness = {
       title: "What the contract’s rules need read",
       intro:
         "The grid of boxes on the map decides only what it is fine enough for. This is what each rule needs besides.",
-      enough: "The readings at hand are enough to decide it.",
-      notEnough: "The grid of this sheet is not enough to decide it.",
+      enough: "The points on this sheet’s map are enough to decide it.",
+      notEnough: "The points on this sheet’s map alone cannot decide it.",
       grid: (points: string, spacing: string) =>
         `Levels at ${points} points, a square grid of ${spacing} over every room.`,
       layings: (count: string, edge: string) =>

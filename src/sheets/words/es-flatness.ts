@@ -281,8 +281,8 @@ export const esFlatness: typeof enFlatness = {
       title: "Qué piden leer las reglas del contrato",
       intro:
         "La cuadrícula de casillas del mapa decide solo hasta donde alcanza su finura. Esto es lo que cada regla pide además.",
-      enough: "Las lecturas que hay bastan para decidirla.",
-      notEnough: "La cuadrícula de esta hoja no basta para decidirla.",
+      enough: "Los puntos del mapa de esta hoja bastan para decidirla.",
+      notEnough: "Los puntos del mapa de esta hoja solos no bastan para decidirla.",
       grid: (points, spacing) => `Niveles en ${points} puntos, una cuadrícula de ${spacing} en cada cuarto.`,
       layings: (count, edge) =>
         `O ponga a mano una regla de ${edge} en ${count} lugares repartidos por el piso, en distintas direcciones, y anote las luces abajo.`,
