@@ -181,6 +181,14 @@ export function interval(value: Millimetres, leading: LeadingHeight): BothUnits 
   return inOrder(leading === "mm", printed(decimal(value, isWhole(value) ? 0 : 1), "mm"), inch);
 }
 
+/** How much higher one height is than another, as an interval with its sign: `+3 mm`, `+0.12 in`, `−1/16 in`. */
+export function heightDifference(value: Millimetres, leading: LeadingHeight): BothUnits {
+  const { large, small } = interval(Math.abs(value), leading);
+  const sign = value > 0 ? "+" : value < 0 ? MINUS : "";
+  const signed = ({ number, unit }: Printed): Printed => printed(`${sign}${number}`, unit);
+  return { large: signed(large), small: signed(small) };
+}
+
 /** A level, a reading or a spread: to 0.1 mm and to 0.01 in. */
 export const fineHeight = (value: Millimetres, leading: LeadingHeight): BothUnits =>
   inOrder(leading === "mm", printed(decimal(value, 1), "mm"), printed(decimal(value / MM_PER_INCH, 2), "in"));

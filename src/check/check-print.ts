@@ -26,7 +26,7 @@ interface ReadBack {
 
 /** A printed number with its unit, in the unit of `kind`; undefined where it cannot be read. */
 export function readBack(text: string, kind: string): ReadBack | undefined {
-  const plain = text.replaceAll("\u00a0", " ").replaceAll("−", "-");
+  const plain = text.replaceAll("\u00a0", " ").replaceAll("−", "-").replace(/^\+/, "");
   const feet = /^(-?)([\d ]+)' (?:(\d+) )?(\d+)(?:\/(\d+))?"$/.exec(plain);
   if (feet) {
     if (kind !== "M") return undefined;

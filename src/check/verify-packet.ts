@@ -9,6 +9,7 @@ import { checkOrder, checkPins } from "./check-order.ts";
 import { checkBothUnits, checkSheets } from "./check-print.ts";
 import { checkLevels, checkPlaces, checkReadings } from "./check-readings.ts";
 import { checkSurface, checkVolume } from "./check-surface.ts";
+import { checkTarget } from "./check-target.ts";
 import { type Evidence, gatherDisagreements } from "./evidence.ts";
 
 /** What does not agree; nothing is printed unless this is empty. */
@@ -21,6 +22,7 @@ export function verifyPacket(evidence: Evidence): Diagnostic[] {
     checkVolume(evidence, disagree);
     checkPins(evidence, disagree);
     checkOrder(evidence, disagree);
+    checkTarget(evidence, disagree);
     checkFlatness(evidence, disagree);
     checkBothUnits(evidence, disagree);
     checkSheets(evidence, disagree);

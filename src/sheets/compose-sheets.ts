@@ -25,6 +25,8 @@ import { composeSafety } from "./safety.ts";
 import { composeSurveyReport } from "./survey/report.ts";
 import { composeSurveySummary } from "./survey/summary.ts";
 import { composeFinishedFloor, composeSurveyBrief, composeSurveyPlan } from "./survey-sheets.ts";
+import { composeTopOfPour } from "./top-of-pour.ts";
+import { oneGreatestDepth } from "./trade-off-table.ts";
 import { uncoveredCharacters } from "./type/text-metrics.ts";
 import { en, type Words } from "./words/en.ts";
 import { es } from "./words/es.ts";
@@ -54,7 +56,7 @@ type Planned =
 /** Every sheet but the cover, in the order in which the packet is read. */
 function planSheets(findings: Findings, language: Language): Planned[] {
   const words = WORDS[language];
-  const { job, plan, levels, slab, target, depths, quantities, schedule, rawSlab, finished: floorAfter } = findings;
+  const { job, plan, levels, slab, target, depths, quantities, targetStudy, schedule, rawSlab, finished: floorAfter } = findings;
   const planArea = squareMetres(plan.floors.reduce((sum, { polygon }) => sum + polygonArea(polygon), 0));
   const composed = (content: SheetContent): Planned => ({ kind: "composed", content });
   const needs = (id: SheetId, outcomes: readonly Outcome<unknown>[], compose: () => SheetContent): Planned => {
@@ -77,13 +79,22 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     needs("pause-cards", [depths, schedule], () => composePauseCards(cut(), resultOf(schedule))),
     needs("survey-summary", [levels], () => composeSurveySummary({ job, plan, words }, resultOf(levels))),
     composed(composeSafety(job, words)),
-    needs("quantities", [levels, slab, target, depths, quantities], () =>
+    needs("quantities", [levels, slab, depths, quantities, targetStudy], () =>
       composeQuantities({
         ...cut(),
         quantities: resultOf(quantities),
         slab: resultOf(slab),
-        target: resultOf(target),
+        study: resultOf(targetStudy),
         levels: resultOf(levels),
+      }),
+    ),
+    needs("top-of-pour", [target, depths, quantities, targetStudy], () =>
+      composeTopOfPour({
+        ...cut(),
+        target: resultOf(target),
+        quantities: resultOf(quantities),
+        study: resultOf(targetStudy),
+        greatestAllowed: oneGreatestDepth(resultOf(depths)),
       }),
     ),
     needs("survey-report", [levels], () => composeSurveyReport({ job, plan, words }, resultOf(levels))),

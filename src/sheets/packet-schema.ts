@@ -2,6 +2,7 @@
 import { z } from "zod";
 import { conformityResult } from "./packet-conformity.ts";
 import { place, quantity, stage } from "./packet-parts.ts";
+import { bagCount, materialOrder, targetStudy } from "./packet-target.ts";
 
 const pin = z.object({
   id: z.string(),
@@ -138,16 +139,9 @@ export const packetSchema = z.object({
   ),
   quantities: stage(
     z.object({
-      bags: z.object({
-        volumeL: quantity,
-        yieldPerBagL: quantity,
-        neat: z.number(),
-        profileVolumeL: quantity,
-        profile: z.number(),
-        loss: z.number(),
-        sum: z.number(),
-        toOrder: z.int(),
-      }),
+      /** Of the job's material; the others stand apart. */
+      bags: bagCount,
+      otherMaterials: z.array(materialOrder),
       waterL: quantity,
       primer: z.object({
         areaM2: quantity,
@@ -173,6 +167,7 @@ export const packetSchema = z.object({
       holds: z.array(z.object({ kind: z.string(), loadKgM2: quantity.nullable() })),
     }),
   ),
+  targetStudy: stage(targetStudy),
   schedule: stage(
     z.object({
       intervalMin: z.number(),

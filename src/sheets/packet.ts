@@ -23,6 +23,7 @@ import type { Findings, Sheet } from "./model.ts";
 import { conformityPacket } from "./packet-conformity.ts";
 import type { quantity } from "./packet-parts.ts";
 import type { Packet } from "./packet-schema.ts";
+import { bagCountOf, materialOrderOf, targetStudyOf } from "./packet-target.ts";
 import { placeOrder } from "./place-order.ts";
 
 type Stage<T> =
@@ -42,6 +43,12 @@ function stageOf<A, B>(outcome: Outcome<A>, result: (value: A) => B): Stage<B> {
     case "refused":
       throw new Error(`a packet of refused findings: ${outcome.problems.map(({ code }) => code).join(", ")}`);
   }
+}
+
+/** The second outcome with the first one's value beside it; the second is ready only where the first is. */
+function bothReady<A, B>(first: Outcome<A>, second: Outcome<B>): Outcome<readonly [A, B]> {
+  if (first.kind !== "ready") return first;
+  return second.kind === "ready" ? { ...second, value: [first.value, second.value] } : second;
 }
 
 const of = (value: number, { large, small }: BothUnits): z.infer<typeof quantity> => ({
@@ -205,16 +212,8 @@ export function toPacket(findings: Findings, sheets: readonly Sheet[]): Packet {
       };
     }),
     quantities: stageOf(findings.quantities, (quantities) => ({
-      bags: {
-        volumeL: litres(quantities.bags.volume),
-        yieldPerBagL: litres(quantities.bags.yieldPerBag),
-        neat: quantities.bags.neat,
-        profileVolumeL: litres(quantities.bags.profileVolume),
-        profile: quantities.bags.profile,
-        loss: quantities.bags.loss,
-        sum: quantities.bags.sum,
-        toOrder: quantities.bags.toOrder,
-      },
+      bags: bagCountOf(job, quantities.bags),
+      otherMaterials: (quantities.otherMaterials ?? []).map((order) => materialOrderOf(job, plan, order)),
       waterL: liquid(quantities.water),
       primer: {
         areaM2: m2(quantities.primer.area),
@@ -245,6 +244,9 @@ export function toPacket(findings: Findings, sheets: readonly Sheet[]): Packet {
         loadKgM2: hold.valueKgM2 === undefined ? null : load(hold.valueKgM2),
       })),
     })),
+    targetStudy: stageOf(bothReady(findings.target, findings.targetStudy), ([target, study]) =>
+      targetStudyOf(job, plan, target, study),
+    ),
     schedule: stageOf(findings.schedule, (schedule) => ({
       intervalMin: schedule.interval,
       durationMin: schedule.duration,

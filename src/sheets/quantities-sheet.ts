@@ -6,7 +6,6 @@ import {
   count,
   decimal,
   difference,
-  fall,
   fineHeight,
   floorLoad,
   height,
@@ -14,25 +13,23 @@ import {
   volume,
   weight,
 } from "../format.ts";
-import type { PlanUnit } from "../job/model.ts";
 import type { Quantities } from "../quantities/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Levels } from "../survey/model.ts";
-import type { Target, TargetStep, TargetZone } from "../target/model.ts";
 import type { CutSubject } from "./cut-table.ts";
 import { floorBlocks, highSpotBlocks } from "./floor-tables.ts";
-import type { SheetContent } from "./model.ts";
+import type { SheetContent, TargetFindings } from "./model.ts";
+import { besideOrderBlocks } from "./order-risk.ts";
 import type { Block } from "./page/blocks.ts";
 import { flowSheet } from "./page/flow-sheet.ts";
 import { type CellText, cell, DESK, heading, paragraph, table } from "./page/make-blocks.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
 import { DESK_MM } from "./type/type-sizes.ts";
-import type { Words } from "./words/en.ts";
 
 export interface QuantitiesSubject extends CutSubject {
   readonly quantities: Quantities;
   readonly slab: Slab;
-  readonly target: Target;
+  readonly study: TargetFindings;
   readonly levels: Levels;
 }
 
@@ -49,6 +46,7 @@ export function composeQuantities(subject: QuantitiesSubject): SheetContent {
   const width = pageFrame(paper, "portrait").widthMm;
   const blocks: Block[] = [
     ...bagBlocks(subject, width),
+    ...besideOrderBlocks(subject, width),
     ...allowedBlocks(subject, width),
     ...orderBlocks(subject, width),
     ...primerBlocks(subject, width),
@@ -56,7 +54,6 @@ export function composeQuantities(subject: QuantitiesSubject): SheetContent {
     ...floorBlocks(subject, width),
     ...highSpotBlocks(subject, width),
     ...surfaceBlocks(subject, width),
-    ...targetBlocks(subject, width),
     paragraph(words.planningAid, width, DESK),
   ];
   return flowSheet("quantities", words, ["gc"], paper, blocks);
@@ -265,56 +262,4 @@ function surfaceBlocks({ job, depths, slab, levels, words }: QuantitiesSubject, 
   }
   if (levels.unchecked) blocks.push(paragraph(w.unchecked, width, DESK));
   return blocks;
-}
-
-export const targetStepText = (step: TargetStep, words: Words): string =>
-  words.quantities.targetSteps[step.kind](step.name ?? "");
-
-/** Which way the top falls: `fallEast` above nothing rises to the east, so it falls to the west. */
-export function fallsText(
-  { fallEast, fallNorth }: Pick<TargetZone, "fallEast" | "fallNorth">,
-  plan: PlanUnit,
-  words: Words,
-): string {
-  const { sides } = words.quantities;
-  const part = (rise: number, falling: string, rising: string): string[] => {
-    if (rise === 0) return [];
-    const { large, small } = fall(Math.abs(rise), plan);
-    return [words.quantities.fallTo(words.both(large.text, small.text), rise > 0 ? falling : rising)];
-  };
-  const parts = [...part(fallEast, sides.west, sides.east), ...part(fallNorth, sides.south, sides.north)];
-  return words.quantities.falls(words.listOf(parts));
-}
-
-function targetBlocks({ job, plan, target, words }: QuantitiesSubject, width: number): Block[] {
-  const w = words.quantities;
-  const unit = job.units.height;
-  const steps = target.steps.map((step) => ({
-    cells: [text(targetStepText(step, words)), ...pair(fineHeight(step.amount, unit))],
-  }));
-  const zones = target.zones.map((zone) => {
-    const rooms = words.listOf(zone.roomIndices.map((index) => plan.floors[index]!.name));
-    const isLevel = zone.fallEast === 0 && zone.fallNorth === 0;
-    const name = target.zones.length === 1 ? w.top : w.topOf(rooms);
-    return {
-      cells: [
-        strong(isLevel ? name : `${name}, ${fallsText(zone, job.units.plan, words)}`),
-        ...pair(fineHeight(zone.top, unit)),
-      ],
-      sum: true,
-    };
-  });
-  return [
-    heading(w.targetTitle, width),
-    table(
-      w.captionTarget,
-      [
-        { heading: w.columnsTarget.step, widthMm: width * 0.56, namesRow: true },
-        { heading: w.columnsTarget.amount, widthMm: width * 0.22, align: "end" },
-        { heading: w.columnsTarget.other, widthMm: width * 0.22, align: "end" },
-      ],
-      [...steps, ...zones],
-      DESK_MM,
-    ),
-  ];
 }

@@ -56,6 +56,7 @@ export function studyTarget(job: Job, plan: Plan, levels: AdjustedLevels, slab: 
       plane: zone,
       leastDepth: range.least,
       wetDensity: material.wetDensity,
+      profile: job.pour.profileAllowance,
     };
   });
   const step = job.units.height === "in" ? MM_PER_INCH / 16 : 1;

@@ -10,6 +10,8 @@ export interface PlacedZone {
   readonly plane: Plane;
   readonly leastDepth: Millimetres;
   readonly wetDensity: KilogramsPerLitre;
+  /** Mean depth that the roughness of the prepared slab swallows: it weighs, too. */
+  readonly profile: Millimetres;
 }
 
 /** All zones lifted (or, below nothing, lowered) together by the same height. */
@@ -65,7 +67,7 @@ function depthsOf({ floor, plane }: PlacedZone): Depths {
 /** Values of one zone, with the weights that are needed to add zones up. */
 type ZoneRow = TradeOffRow & { readonly area: SquareMetres };
 
-function rowOf({ floor, leastDepth, wetDensity }: PlacedZone, depths: Depths, lift: Millimetres): ZoneRow {
+function rowOf({ floor, leastDepth, wetDensity, profile }: PlacedZone, depths: Depths, lift: Millimetres): ZoneRow {
   const { mesh, whole, rooms } = floor;
   const threshold = leastDepth - lift;
   const filled = aboveByRegion(mesh, depths.mm, threshold, 1 + Math.max(...rooms.keys()));
@@ -76,7 +78,7 @@ function rowOf({ floor, leastDepth, wetDensity }: PlacedZone, depths: Depths, li
     volume += leastDepth * area + room.integral;
     litresPerMm += room.area;
     // 1 mm of a mix of d kg/L weighs d kg on a square metre.
-    const deadLoad = (leastDepth + room.integral / area) * wetDensity;
+    const deadLoad = (leastDepth + room.integral / area + profile) * wetDensity;
     if (deadLoad > heaviestRoom.deadLoad) heaviestRoom = { roomIndex, deadLoad };
   }
   const height = Math.max(0, threshold - depths.least);
@@ -87,7 +89,7 @@ function rowOf({ floor, leastDepth, wetDensity }: PlacedZone, depths: Depths, li
     bareArea: depths.least + lift > 0 ? 0 : whole.area - areaAbove(mesh, depths.mm, -lift),
     ground: { area: missing.area, volume: missing.integral, height },
     greatestDepth: depths.greatest + lift,
-    deadLoad: (volume * wetDensity) / whole.area,
+    deadLoad: (volume / whole.area + profile) * wetDensity,
     heaviestRoom,
     litresPerMm,
     byZone: [{ volume, litresPerMm }],

@@ -78,6 +78,28 @@ const FAULTS: readonly (readonly [string, string, Plant])[] = [
   ["one bag too few", "bags-differ", (e) => (e.findings.quantities.value.bags.toOrder -= 1)],
   ["half a bag", "bags-differ", (e) => (e.findings.quantities.value.bags.toOrder += 0.5)],
   ["a loss not added", "quantity-differs", (e) => (e.findings.quantities.value.bags.loss = 0)],
+  ["a row of the trade-off", "trade-off-differs", (e) => (study(e).tradeOff[10].volume += 0.1)],
+  ["a row far from the top", "trade-off-differs", (e) => (study(e).tradeOff[15].volume *= 1.001)],
+  ["rows in the wrong order", "trade-off-differs", (e) => study(e).tradeOff.reverse()],
+  ["a greatest depth under another top", "trade-off-differs", (e) => (study(e).tradeOff[20].greatestDepth -= 1)],
+  ["another number ordered on the study", "bags-differ", (e) => (study(e).bags[0].ordered += 1)],
+  ["a row with a bag too few", "bags-differ", (e) => (study(e).bags[0].curve[3].toOrder -= 1)],
+  ["a covering left out at a door", "transition-differs", (e) => (study(e).transitions[0].finish -= 9.525)],
+  ["a step with its sign turned", "transition-differs", (e) => (study(e).transitions[0].neighbourFinish += 4)],
+  [
+    "a bevel called flush",
+    "transition-differs",
+    (e) => Object.assign(study(e).transitions[0], { step: 9, neighbourFinish: study(e).transitions[0].finish - 9 }),
+  ],
+  ["nine in ten below even odds", "odds-out-of-order", (e) => (study(e).sure.nineInTen = study(e).sure.evenOdds - 1)],
+  ["bags of nine in ten below those ordered", "odds-out-of-order", (e) => (study(e).bags[0].risk.nineInTen = 3)],
+  ["a chance that the bags do not give", "odds-out-of-order", (e) => (study(e).bags[0].risk.chance = 0.2)],
+  ["a part of the uncertainty lost", "uncertainty-differs", (e) => (study(e).sure.fromBetweenReadings = 0)],
+  [
+    "other bags in the trade-off as printed",
+    "sheet-differs",
+    (e) => (rowAt(e, "top-of-pour", "+1/16\u00a0in").cells[3].lines[0].text = "99"),
+  ],
   ["water for another bag", "quantity-differs", (e) => (e.findings.quantities.value.water *= 1.1)],
   ["a pallet too few", "quantity-differs", (e) => (e.findings.quantities.value.pallets = 0)],
   ["a dead load in other units", "quantity-differs", (e) => (e.findings.quantities.value.meanDeadLoad *= 4.88)],
@@ -118,6 +140,11 @@ describe("a packet with a planted fault", () => {
 });
 
 // biome-ignore-start lint/suspicious/noExplicitAny: see above
+const study = (e: any) => e.findings.targetStudy.value;
+const rowAt = (e: any, sheet: string, first: string): any =>
+  tablesOf(e, sheet)
+    .flatMap((table) => table.rows)
+    .find((row: any) => row.cells[0].lines[0]?.text === first);
 const cutPin = (e: any) => e.findings.depths.value.pins.find((pin: any) => pin.cut.kind === "cut");
 const firstCut = (e: any) => e.packet.depths.result.pins.find((pin: any) => pin.cut === "cut");
 

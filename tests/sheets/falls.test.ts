@@ -1,7 +1,7 @@
 /** Which way a top is said to fall, against planes that are known by hand. */
 import { describe, expect, test } from "vitest";
 import { point } from "../../src/geometry/point.ts";
-import { fallsText } from "../../src/sheets/quantities-sheet.ts";
+import { fallsText } from "../../src/sheets/top-of-pour.ts";
 import { en } from "../../src/sheets/words/en.ts";
 import { es } from "../../src/sheets/words/es.ts";
 import { topOfZone } from "../../src/target/top-at.ts";

@@ -14,7 +14,7 @@ describe("the trade-off around a top", () => {
       slabOver(gridMesh([hall], 1), (x, y) => (x === 5 && y === 3 ? 10 : 0)),
       [0],
     );
-    const zone = { floor, plane: { top: 16, fallEast: 0, fallNorth: 0 }, leastDepth: 6, wetDensity: 2 };
+    const zone = { floor, plane: { top: 16, fallEast: 0, fallNorth: 0 }, leastDepth: 6, wetDensity: 2, profile: 0 };
     const [low, asChosen, high] = tradeOff([zone], [-8, 0, 5]);
     expect(asChosen!.volume).toBeCloseTo(16 * 60 - 10, 8);
     expect(asChosen!.ground).toMatchObject({ area: 0, volume: 0, height: 0 });
@@ -40,6 +40,7 @@ describe("the trade-off around a top", () => {
       plane: { top: 10, fallEast: 0, fallNorth: 0 },
       leastDepth: 6,
       wetDensity: 2,
+      profile: 0,
     }));
     const [apart] = tradeOff(zones, [1]);
     const [asOne] = tradeOff([{ ...zones[0]!, floor: zoneFloor(slab, [0, 1]) }], [1]);
@@ -58,7 +59,7 @@ describe("the trade-off around a top", () => {
       slabOver(gridMesh([hall], 0.5), () => 4 * random.normal()),
       [0],
     );
-    const zone = { floor, plane: { top: 6, fallEast: 0.3, fallNorth: -0.2 }, leastDepth: 5, wetDensity: 2 };
+    const zone = { floor, plane: { top: 6, fallEast: 0.3, fallNorth: -0.2 }, leastDepth: 5, wetDensity: 2, profile: 0 };
     const rows = tradeOff([zone], liftsAround(1, 8));
     expect(rows.map(({ lift }) => lift)).toEqual(liftsAround(1, 8));
     for (const [i, row] of rows.entries()) {

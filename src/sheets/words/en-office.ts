@@ -64,36 +64,12 @@ export const enOffice = {
     leaveOneOut: (sd: string) =>
       `When each reading in turn was left out, the surface missed it with a standard deviation of ${sd}.`,
     unchecked: "No point was read twice and nothing ties back: the levels could not be checked against themselves.",
-    targetTitle: "How the top of the pour came about",
-    captionTarget: "Steps to the top of the pour",
-    columnsTarget: { step: "Step", amount: "Amount", other: "Other unit" },
-    targetSteps: {
-      given: () => "Level given in the job",
-      "zero-is-top": () => "Zero was set at the top of the pour",
-      "bench-mark": (name: string) => `Level of bench mark ${name}`,
-      "neighbour-finish": (name: string) => `Finished level at door ${name}`,
-      layer: (name: string) => `Less the layer: ${name}`,
-      above: (name: string) => `Height above ${name}`,
-      "neighbour-layer": (name: string) => `Covering still to come beyond the door: ${name}`,
-      "high-place": (name: string) => `Slab at the high place in ${name} that decides`,
-      "least-depth": () => "Least depth of the material over it",
-      ground: () => "Ground off there",
-      "door-bound": (name: string) => `Height asked for at door ${name}`,
-      "ground-area": () => "Level at which all the area that may be ground is used up",
-      "middle-of-plane": (name: string) => `Top at the middle of ${name}, by the plane with the least material`,
-      "back-to-zero": () => "From there along the falls to the plan's origin",
-    },
-    top: "Top of the pour",
-    topOf: (rooms: string) => `Top of the pour in ${rooms}`,
-    falls: (parts: string) => `falls ${parts}`,
-    fallTo: (fall: string, side: string) => `${fall} to the ${side}`,
-    sides: { north: "north", east: "east", south: "south", west: "west" },
   },
 
   method: {
     scope: "Scope",
     scopeText: (area: string, rooms: string, material: string) =>
-      `Level ${area} in ${rooms} with “${material}”, to the top of the pour stated on the quantities sheet.`,
+      `Level ${area} in ${rooms} with “${material}”, to the height stated on the sheet “Top of the pour”.`,
     sequence: "Sequence",
     steps: [
       "Survey the slab; check the closing reading; agree the top of the pour with the general contractor.",

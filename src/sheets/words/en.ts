@@ -6,6 +6,7 @@ import type { Wall } from "../../job/model.ts";
 import { enFlatness } from "./en-flatness.ts";
 import { enOffice } from "./en-office.ts";
 import { enSurvey } from "./en-survey.ts";
+import { enTarget } from "./en-target.ts";
 
 const SIDES: Readonly<Record<Wall["side"], string>> = {
   north: "north",
@@ -55,6 +56,7 @@ export const en = {
     "pause-cards": "Pause cards",
     safety: "Safety",
     quantities: "Quantities",
+    "top-of-pour": "Top of the pour",
     method: "Method",
     readiness: "Readiness of the substrate",
     "silica-plan": "Safety and silica plan",
@@ -316,6 +318,7 @@ export const en = {
   ...enOffice,
   ...enFlatness,
   ...enSurvey,
+  ...enTarget,
 };
 
 export type Words = typeof en;

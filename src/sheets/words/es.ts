@@ -7,6 +7,7 @@ import type { Words } from "./en.ts";
 import { esFlatness } from "./es-flatness.ts";
 import { esOffice } from "./es-office.ts";
 import { esSurvey } from "./es-survey.ts";
+import { esTarget } from "./es-target.ts";
 import { spanishWarning } from "./es-warnings.ts";
 
 const SIDES: Readonly<Record<Wall["side"], string>> = {
@@ -62,6 +63,7 @@ export const es: Words = {
     "pause-cards": "Tarjetas de pausa",
     safety: "Seguridad",
     quantities: "Cantidades",
+    "top-of-pour": "Nivel final del colado",
     method: "Procedimiento",
     readiness: "Estado de la base",
     "silica-plan": "Plan de seguridad y sílice",
@@ -320,4 +322,5 @@ export const es: Words = {
   ...esOffice,
   ...esFlatness,
   ...esSurvey,
+  ...esTarget,
 };
