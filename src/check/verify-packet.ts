@@ -9,6 +9,7 @@ import { checkOrder, checkPins } from "./check-order.ts";
 import { checkBothUnits, checkSheets } from "./check-print.ts";
 import { checkLevels, checkPlaces, checkReadings } from "./check-readings.ts";
 import { checkSurface, checkVolume } from "./check-surface.ts";
+import { checkSurvey, checkSurveyPlan } from "./check-survey.ts";
 import { checkTarget } from "./check-target.ts";
 import { type Evidence, gatherDisagreements } from "./evidence.ts";
 
@@ -18,6 +19,8 @@ export function verifyPacket(evidence: Evidence): Diagnostic[] {
     checkReadings(evidence, disagree);
     checkPlaces(evidence, disagree);
     checkLevels(evidence, disagree);
+    checkSurvey(evidence, disagree);
+    checkSurveyPlan(evidence, disagree);
     checkSurface(evidence, disagree);
     checkVolume(evidence, disagree);
     checkPins(evidence, disagree);

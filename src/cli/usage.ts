@@ -47,6 +47,7 @@ export const OPTIONS: Readonly<Record<Verb, Readonly<Record<string, OptionSpec>>
   new: {
     room: { value: "SIZE", about: `inside size of a room, east by north, such as "24' 6\\" x 18'"` },
     walls: { value: "RUN", about: `a wall run instead of a size, such as "E 24' 6\\", N 18', W 24' 6\\", S 18'"` },
+    from: { value: "JOB", about: "another job, whose survey is planned and laid out anew" },
     spacing: { value: "LENGTH", about: "between grid lines (the pin spacing of the material)" },
     material: { value: "ID", about: "a material of jobs/_library (the first)" },
     height: { value: "UNIT", about: "mm or in, for readings and depths (mm)" },
@@ -65,9 +66,11 @@ const INTRO: Readonly<Record<Verb, string>> = {
   serve: `npm start -- serve [job-id …]  builds, shows the pages in a browser, and builds again on every save
 
   A saved job, library file or template shows in the open page. Only this machine can see it.`,
-  new: `npm start -- new <job-id> --room SIZE | --walls RUN
+  new: `npm start -- new <job-id> --room SIZE | --walls RUN | --from JOB
 
-  Writes jobs/<job-id>.yaml with the room, the grid laid out, and a blank for every reading.`,
+  Writes jobs/<job-id>.yaml with the room, the grid laid out, and a blank for every reading.
+  From another job it takes everything but the readings: the set-ups are planned from its survey: planning,
+  with a blank for every reading in the order of the survey set's forms.`,
 };
 
 /** The text behind --help: of one verb, or of all. */

@@ -13,8 +13,8 @@ import { composeAcceptance, composeDataSheets, composeMeeting, composeMethod } f
 import { composeCover } from "./cover.ts";
 import { composeCutOrder } from "./cut-order.ts";
 import { composeCutTable } from "./cut-table.ts";
-import { composeMixingSchedule } from "./mixing-schedule.ts";
 import { composeFlatnessReport } from "./flatness-report.ts";
+import { composeMixingSchedule } from "./mixing-schedule.ts";
 import type { Findings, PageHead, Sheet, SheetContent, SheetNotYet, SheetPage } from "./model.ts";
 import { paperSize } from "./page/paper.ts";
 import { composePauseCards } from "./pause-cards.ts";
@@ -22,7 +22,9 @@ import { composePinMap } from "./pin-map.ts";
 import { composeQuantities } from "./quantities-sheet.ts";
 import { composeReadiness, composeSilicaPlan } from "./readiness.ts";
 import { composeSafety } from "./safety.ts";
+import { composeSurveyForm } from "./survey/forms.ts";
 import { composeSurveyReport } from "./survey/report.ts";
+import { composeSameDay, readsDepths } from "./survey/same-day.ts";
 import { composeSurveySummary } from "./survey/summary.ts";
 import { composeFinishedFloor, composeSurveyBrief, composeSurveyPlan } from "./survey-sheets.ts";
 import { composeTopOfPour } from "./top-of-pour.ts";
@@ -56,7 +58,20 @@ type Planned =
 /** Every sheet but the cover, in the order in which the packet is read. */
 function planSheets(findings: Findings, language: Language): Planned[] {
   const words = WORDS[language];
-  const { job, plan, levels, slab, target, depths, quantities, targetStudy, schedule, rawSlab, finished: floorAfter } = findings;
+  const {
+    job,
+    plan,
+    surveyPlan,
+    levels,
+    slab,
+    target,
+    depths,
+    quantities,
+    targetStudy,
+    schedule,
+    rawSlab,
+    finished: floorAfter,
+  } = findings;
   const planArea = squareMetres(plan.floors.reduce((sum, { polygon }) => sum + polygonArea(polygon), 0));
   const composed = (content: SheetContent): Planned => ({ kind: "composed", content });
   const needs = (id: SheetId, outcomes: readonly Outcome<unknown>[], compose: () => SheetContent): Planned => {
@@ -70,7 +85,12 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     // Once the floor is read, the survey's own sheets are done with.
     ...(levels.kind === "ready"
       ? []
-      : [composed(composeSurveyBrief(findings, words, planArea)), composed(composeSurveyPlan(findings, words))]),
+      : [
+          composed(composeSurveyBrief(findings, words, planArea)),
+          composed(composeSurveyPlan(findings, words)),
+          ...(surveyPlan.kind === "ready" ? [composed(composeSurveyForm({ job, plan, words }, surveyPlan.value))] : []),
+          ...(readsDepths(job) ? [composed(composeSameDay({ job, plan, words }))] : []),
+        ]),
     needs("pin-map", [depths], () => composePinMap(cut())),
     needs("cut-table", [depths], () => composeCutTable(cut())),
     needs("cut-order", [depths], () => composeCutOrder(cut())),

@@ -2,6 +2,7 @@
 import { z } from "zod";
 import { conformityResult } from "./packet-conformity.ts";
 import { place, quantity, stage } from "./packet-parts.ts";
+import { surveyPlanSchema, surveyReportSchema } from "./packet-survey.ts";
 import { bagCount, materialOrder, targetStudy } from "./packet-target.ts";
 
 const pin = z.object({
@@ -60,10 +61,12 @@ export const packetSchema = z.object({
     ),
     points: z.array(z.object({ id: z.string(), room: z.string(), at: place })),
   }),
+  surveyPlan: stage(surveyPlanSchema),
   levels: stage(
     z.object({
       unchecked: z.boolean(),
       points: z.array(z.object({ id: z.string(), levelMm: quantity, sdMm: z.number(), timesRead: z.int() })),
+      report: surveyReportSchema,
     }),
   ),
   slab: stage(

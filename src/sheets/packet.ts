@@ -23,6 +23,7 @@ import type { Findings, Sheet } from "./model.ts";
 import { conformityPacket } from "./packet-conformity.ts";
 import type { quantity } from "./packet-parts.ts";
 import type { Packet } from "./packet-schema.ts";
+import { surveyPlanOf, surveyReportOf } from "./packet-survey.ts";
 import { bagCountOf, materialOrderOf, targetStudyOf } from "./packet-target.ts";
 import { placeOrder } from "./place-order.ts";
 
@@ -114,6 +115,7 @@ export function toPacket(findings: Findings, sheets: readonly Sheet[]): Packet {
       })),
       points: plan.points.map((point) => ({ id: point.id, room: room(point.roomIndex), at: at(point.at) })),
     },
+    surveyPlan: stageOf(findings.surveyPlan, (surveyPlan) => surveyPlanOf(job, plan, surveyPlan)),
     levels: stageOf(findings.levels, (levels) => ({
       unchecked: levels.unchecked,
       points: levels.points.map((point) => ({
@@ -122,6 +124,7 @@ export function toPacket(findings: Findings, sheets: readonly Sheet[]): Packet {
         sdMm: point.sd,
         timesRead: point.timesRead,
       })),
+      report: surveyReportOf(job, plan, levels),
     })),
     slab: stageOf(findings.slab, (slab) => ({
       areaM2: m2(slab.area),

@@ -13,6 +13,7 @@ import { BLANK_CELL, blanks, cell, DESK, heading, list, paragraph, table } from 
 import { flowOntoPages } from "./page/page-flow.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
 import { readingPlanPages } from "./reading-plan.ts";
+import { plannedMapPages } from "./survey/planned-map.ts";
 import { DESK_MM } from "./type/type-sizes.ts";
 import type { Words } from "./words/en.ts";
 
@@ -128,20 +129,21 @@ function readingPages(id: string, job: Job, plan: Plan, words: Words, record: re
   return [...map, ...pages.map((content): PageContent => ({ paper, orientation: "portrait", blocks: content }))];
 }
 
-export function composeSurveyPlan({ job, plan }: Findings, words: Words): SheetContent {
+/** Where the survey was planned, its plan tells who reads what; forms of their own take the record. */
+export function composeSurveyPlan({ job, plan, surveyPlan }: Findings, words: Words): SheetContent {
+  const planned = surveyPlan.kind === "ready";
   return {
     id: "survey-plan",
     title: words.titles["survey-plan"],
     sets: ["survey"],
-    pages: readingPages("survey-plan", job, plan, words, words.survey.recordRows),
+    pages: planned
+      ? plannedMapPages({ job, plan, words }, surveyPlan.value)
+      : readingPages("survey-plan", job, plan, words, words.survey.recordRows),
   };
 }
 
 /** Boxes at the points of the plan, then what the contract's rules need besides. */
-export function composeFinishedFloor(
-  { job, plan: before, rawSlab, finished }: Findings,
-  words: Words,
-): SheetContent {
+export function composeFinishedFloor({ job, plan: before, rawSlab, finished }: Findings, words: Words): SheetContent {
   const after = finished.kind === "ready" ? finished.value : undefined;
   const plan = after?.plan ?? before;
   const conformity = after?.conformity ?? (rawSlab.kind === "ready" ? rawSlab.value : undefined);

@@ -19,18 +19,23 @@ function slipText(slip: TypicalSlip, words: Words): string {
   }
 }
 
-export const readingName = ({ pointId, setUpId }: ReadingRef, words: Words): string =>
-  words.surveyReport.readingOf(pointId, setUpId);
+/** A reading by point and set-up, with what was typed: a point may be read twice from one set-up. */
+function readingName({ pointId, setUpId, index, kind }: ReadingRef, { job, words }: PlaceSubject): string {
+  if (kind === "zero-check") return words.surveyReport.readingOf(words.surveyReport.zeroMark, setUpId, "");
+  const typed = job.survey.setUps.find(({ id }) => id === setUpId)?.readings[index]?.typed;
+  return words.surveyReport.readingOf(pointId, setUpId, typed ? `${typed.text} ${typed.unit}` : "");
+}
 
 /** Why a place is on the list, line by line. */
-export function whyLines(one: ReadAgain, { job, words }: PlaceSubject): string[] {
+export function whyLines(one: ReadAgain, subject: PlaceSubject): string[] {
+  const { job, words } = subject;
   const report = words.surveyReport;
   const [first, ...others] = one.readings;
   const lines = [
     report.found[one.found](first?.setUpId ?? "", decimal(Math.abs(one.statistic), 1), decimal(one.critical, 1)),
   ];
   if (one.which === "any-of-them" && others.length > 0) {
-    lines.push(report.anyOf(words.listOf(one.readings.map((ref) => readingName(ref, words)))));
+    lines.push(report.anyOf(words.listOf(one.readings.map((ref) => readingName(ref, subject)))));
   }
   if (one.typicalSlip) lines.push(slipText(one.typicalSlip, words));
   if (one.effect !== undefined && one.effectBags !== undefined) {

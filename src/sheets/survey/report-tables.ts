@@ -1,5 +1,6 @@
 /** The tables of the survey report: set-ups, closing errors, ties, bench marks, readings, and the ± of levels. */
 import { count, decimal, difference, fineHeight } from "../../format.ts";
+import { BENCH_MARKS } from "../../survey/closures.ts";
 import type { AdjustedLevels, Closure, ReadingResult, SurveyReport } from "../../survey/model.ts";
 import type { Block } from "../page/blocks.ts";
 import { type CellText, cell, DESK, heading, paragraph, table } from "../page/make-blocks.ts";
@@ -14,8 +15,14 @@ const strong = (content: string): CellText => cell(content, DESK_MM, 700);
 /** A height in the unit that leads, for tables of many small numbers. */
 const leading = (valueMm: number, { job }: PlaceSubject): string => fineHeight(valueMm, job.units.height).large.text;
 
-export const closureName = ({ kind, setUpIds }: Closure, words: Words): string =>
-  words.surveyReport.closure[kind](setUpIds.join("–"));
+/** The bench marks stand among the set-ups of a closure under a name of their own; `BENCH_MARKS` of `survey`. */
+export const closureName = ({ kind, setUpIds }: Closure, { surveyReport }: Words): string =>
+  surveyReport.closure[kind](
+    setUpIds
+      .filter((id) => kind !== "bench-marks" || id !== BENCH_MARKS)
+      .map((id) => (id === BENCH_MARKS ? surveyReport.benchMarksName : id))
+      .join("–"),
+  );
 
 export function setUpBlocks(subject: PlaceSubject, { setUps }: SurveyReport, width: number): Block[] {
   const w = subject.words.surveyReport;
@@ -30,7 +37,7 @@ export function setUpBlocks(subject: PlaceSubject, { setUps }: SurveyReport, wid
         { heading: names.struck, widthMm: width * 0.11, align: "end" },
         { heading: names.correction, widthMm: width * 0.25, align: "end" },
         { heading: names.sd, widthMm: width * 0.13, align: "end" },
-        { heading: names.drift, widthMm: width * 0.28 },
+        { heading: names.drift, widthMm: width * 0.28, align: "end" },
       ],
       setUps.map((one) => ({
         cells: [
@@ -66,7 +73,7 @@ export function closureBlocks(subject: PlaceSubject, report: SurveyReport, width
         { heading: names.error, widthMm: width * 0.22, align: "end" },
         { heading: names.sd, widthMm: width * 0.18, align: "end" },
         { heading: names.allowed, widthMm: width * 0.18, align: "end" },
-        { heading: names.verdict, widthMm: width * 0.16 },
+        { heading: names.verdict, widthMm: width * 0.16, align: "end" },
       ],
       report.closures.map((one) => ({
         cells: [
@@ -88,7 +95,6 @@ export function tieBlocks(subject: PlaceSubject, { ties }: SurveyReport, width: 
   const w = words.surveyReport;
   const { columnsTies: names } = w;
   if (ties.length === 0) return [heading(w.ties, width), paragraph(w.oneSetUp, width, DESK)];
-  const setUps = new Set(subject.job.survey.setUps.map(({ id }) => id));
   return [
     heading(w.ties, width),
     table(
@@ -97,11 +103,11 @@ export function tieBlocks(subject: PlaceSubject, { ties }: SurveyReport, width: 
         { heading: names.setUps, widthMm: width * 0.22, namesRow: true },
         { heading: names.points, widthMm: width * 0.36 },
         { heading: names.spread, widthMm: width * 0.22, align: "end" },
-        { heading: names.strength, widthMm: width * 0.2 },
+        { heading: names.strength, widthMm: width * 0.2, align: "end" },
       ],
       ties.map((tie) => ({
         cells: [
-          strong(tie.setUpIds.map((id) => (setUps.has(id) ? id : w.benchMarksName)).join("–")),
+          strong(tie.setUpIds.map((id) => (id === BENCH_MARKS ? w.benchMarksName : id)).join("–")),
           text(words.listOf(tie.pointIds)),
           text(levelText(tie.greatestSpread, subject)),
           text(w.strength[tie.strength]),
@@ -240,7 +246,7 @@ export function sureBlocks(
   );
   const columns = Array.from({ length: ABREAST }, (_, j) => [
     { heading: w.columnsSure.pin, widthMm: width * 0.11, namesRow: j === 0 },
-    { heading: w.columnsSure.plusMinus, widthMm: width * 0.14, align: "end" as const },
+    { heading: w.columnsSure.plusMinus, widthMm: width * 0.14 },
   ]).flat();
   return [
     heading(w.sure, width),

@@ -103,8 +103,8 @@ function readAgainBlocks(subject: PlaceSubject, report: SurveyReport, width: num
         [
           { heading: names.point, widthMm: width * 0.11, namesRow: true },
           { heading: names.where, widthMm: width * 0.25 },
-          { heading: names.read, widthMm: width * 0.14, align: "end" },
-          { heading: names.likely, widthMm: width * 0.17, align: "end" },
+          { heading: names.read, widthMm: width * 0.14 },
+          { heading: names.likely, widthMm: width * 0.17 },
           { heading: names.why, widthMm: width * 0.33 },
         ],
         report.readAgain.map((one) => ({

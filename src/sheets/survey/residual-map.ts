@@ -53,7 +53,7 @@ function residualItem(point: PlanPoint, below: string, standing: Standing): MapI
 export function residualPages({ job, plan, words }: PlaceSubject, { report, points }: AdjustedLevels): PageContent[] {
   const w = words.surveyReport;
   const unit = job.units.height;
-  const suspects = new Set(report.readAgain.map(({ pointId }) => pointId));
+  const suspects = new Map(report.readAgain.toReversed().map(({ pointId, slip }) => [pointId, slip]));
   const largest = new Map<string, { readonly residual: number; readonly checked: boolean }>();
   for (const one of usedReadings(report)) {
     const before = largest.get(one.ref.pointId);
@@ -67,10 +67,9 @@ export function residualPages({ job, plan, words }: PlaceSubject, { report, poin
     .map((point) => {
       const of = largest.get(point.id);
       const standing: Standing = suspects.has(point.id) ? "suspect" : of?.checked ? "checked" : "once";
+      const shown = suspects.get(point.id) ?? (of?.checked ? of.residual : undefined);
       const below =
-        of === undefined || (!of.checked && standing !== "suspect")
-          ? w.uncheckedOnMap
-          : `${of.residual > 0 ? "+" : ""}${fineHeight(of.residual, unit).large.number}`;
+        shown === undefined ? w.uncheckedOnMap : `${shown > 0 ? "+" : ""}${fineHeight(shown, unit).large.number}`;
       return residualItem(point, below, standing);
     });
   const sample = (standing: Standing) => (x: number, y: number) =>

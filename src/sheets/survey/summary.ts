@@ -48,8 +48,8 @@ export function composeSurveySummary(subject: PlaceSubject, { report, unchecked 
         [
           { heading: w.columns.point, widthMm: width * 0.14, namesRow: true },
           { heading: w.columns.where, widthMm: width * 0.36 },
-          { heading: w.columns.was, widthMm: width * 0.16, align: "end" },
-          { heading: w.columns.likely, widthMm: width * 0.18, align: "end" },
+          { heading: w.columns.was, widthMm: width * 0.16 },
+          { heading: w.columns.likely, widthMm: width * 0.18 },
           { heading: w.columns.again, widthMm: width * 0.16 },
         ],
         readAgain.slice(0, MOST_PLACES).map((one) => {

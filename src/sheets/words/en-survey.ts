@@ -42,7 +42,8 @@ export const enSurvey = {
         `set-up ${setUp}: the row fits when shifted by one, ${size}, limit ${critical}`,
     },
     anyOf: (readings: string) => `cannot be told apart: ${readings}`,
-    readingOf: (point: string, setUp: string) => `${point} in ${setUp}`,
+    readingOf: (point: string, setUp: string, typed: string) =>
+      typed === "" ? `${point} in ${setUp}` : `${point} in ${setUp} (${typed})`,
     slips: {
       "sign-turned": "sign turned?",
       "inches-as-millimetres": "inches taken as millimetres?",
@@ -115,7 +116,8 @@ export const enSurvey = {
       `${setUp}: legs at different temperatures shift a reading by up to ${bound} (${perMetre} for each metre of leg).`,
     mapTitle: (job: string) => `Residuals of ${job}`,
     mapDescription: (points: string) => `Plan with the greatest residual at each of ${points} points.`,
-    mapUnit: (unit: string) => `Below each id: residual of largest size at that point, in ${unit}.`,
+    mapUnit: (unit: string) =>
+      `Below each id: residual of largest size at that point, in ${unit}; at a place to read again, by how much it seems off.`,
     mapSuspect: "Read again",
     mapChecked: "Checked by other readings",
     mapOnce: "Unchecked: a slip would go unseen",
@@ -178,6 +180,7 @@ export const enSurvey = {
     farthest: (point: string, hose: string) =>
       `The farthest is ${point}: ${hose} of hose along the floor, through the doors.`,
     ties: (other: string, points: string) => `Shared with ${other}: ${points}. Read them with care: they tie both.`,
+    beyond: (points: string) => `Out of reach from here: ${points}.`,
     noTies: "No other set-up: nothing to tie.",
     record: [
       "Surveyor, date",
@@ -218,7 +221,7 @@ export const enSurvey = {
       "For a pour on the day of the survey, zero set at the top of the pour: the reading below zero is the depth. Nothing here is from this floor; it is worked by hand.",
     strip: "From the reading to the cut",
     captionStrip: "Reading below zero and cut length in the other unit",
-    columnsStrip: { reading: "Reading", cut: "Cut" },
+    columnsStrip: { reading: (unit: string) => `Read, ${unit}`, cut: (unit: string) => `Cut, ${unit}` },
     least: (least: string) => `Stop: shallower than ${least} is too thin. Grind, then read again.`,
     greatest: (greatest: string) => `Stop: deeper than ${greatest} is more than the material allows. Ask the office.`,
     leastCut: (least: string) => `No pin stands below ${least}: grind.`,

@@ -46,7 +46,7 @@ export const esSurvey: typeof enSurvey = {
         `estación ${setUp}: la fila cuadra si se corre un lugar, ${size}, límite ${critical}`,
     },
     anyOf: (readings) => `no se pueden distinguir: ${readings}`,
-    readingOf: (point, setUp) => `${point} en ${setUp}`,
+    readingOf: (point, setUp, typed) => (typed === "" ? `${point} en ${setUp}` : `${point} en ${setUp} (${typed})`),
     slips: {
       "sign-turned": "¿signo cambiado?",
       "inches-as-millimetres": "¿pulgadas tomadas como milímetros?",
@@ -129,7 +129,8 @@ export const esSurvey: typeof enSurvey = {
       `${setUp}: ramas a temperaturas distintas corren una lectura hasta ${bound} (${perMetre} por metro de rama).`,
     mapTitle: (job) => `Residuos de ${job}`,
     mapDescription: (points) => `Plano con el mayor residuo en cada uno de ${points} puntos.`,
-    mapUnit: (unit) => `Bajo cada nombre: el residuo más grande en ese punto, en ${unit}.`,
+    mapUnit: (unit) =>
+      `Bajo cada nombre: el residuo más grande en ese punto, en ${unit}; donde hay que leer de nuevo, cuánto parece errar.`,
     mapSuspect: "Leer de nuevo",
     mapChecked: "Comprobado por otras lecturas",
     mapOnce: "Sin comprobar: un error no se vería",
@@ -190,6 +191,7 @@ export const esSurvey: typeof enSurvey = {
       `Desde aquí se pueden leer ${reached} de ${all} puntos; se planean ${read} lecturas.`,
     farthest: (point, hose) => `El más lejano es ${point}: ${hose} de manguera por el piso, pasando por las puertas.`,
     ties: (other, points) => `Compartidos con ${other}: ${points}. Léalos con cuidado: amarran las dos.`,
+    beyond: (points) => `Desde aquí no se alcanza: ${points}.`,
     noTies: "Ninguna otra estación: nada que amarrar.",
     record: [
       "Quien lee, fecha",
@@ -236,7 +238,7 @@ export const esSurvey: typeof enSurvey = {
       "Para colar el día del levantamiento, con el cero en el nivel final: la lectura bajo cero es el espesor. Nada aquí es de este piso; se calcula a mano.",
     strip: "De la lectura al corte",
     captionStrip: "Lectura bajo cero y largo de corte en la otra unidad",
-    columnsStrip: { reading: "Lectura", cut: "Corte" },
+    columnsStrip: { reading: (unit) => `Lee, ${unit}`, cut: (unit) => `Corte, ${unit}` },
     least: (least) => `Pare: menos de ${least} es muy delgado. Desbaste, y lea de nuevo.`,
     greatest: (greatest) => `Pare: más de ${greatest} es más de lo que permite el material. Pregunte a la oficina.`,
     leastCut: (least) => `Ningún pin se para con menos de ${least}: desbaste.`,
