@@ -146,7 +146,9 @@ export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
         ),
       ),
     );
-    const schedule = after(depths, (depth) => after(quantities, (order) => planPour(job, pouredByClock(depth), order)));
+    const schedule = after(depths, (depth) =>
+      after(quantities, (order) => planPour(job, plan, pouredByClock(depth), order)),
+    );
     const rawSlab = after(levels, (read) =>
       after(
         slab,

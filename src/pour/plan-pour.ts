@@ -1,130 +1,230 @@
-/** Bags to order → batches in time, and whether the crew keeps up with the mix. */
+/**
+ * Bags to order → the pour against the clock: bays, their order, batches, dams, the days before; or why this
+ * crew cannot pour this floor, in how many hours it would, and what would help.
+ */
 import type { Depths } from "../depths/model.ts";
-import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
-import { area, duration, planLength } from "../format.ts";
-import { distance, type Ring } from "../geometry/point.ts";
-import { convexHull } from "../geometry/polygon.ts";
-import type { Crew, Job, Material, Room } from "../job/model.ts";
+import { type Outcome, ready, refused } from "../diagnostics.ts";
+import type { Job } from "../job/model.ts";
+import type { Plan } from "../layout/model.ts";
 import type { Quantities } from "../quantities/model.ts";
-import type { Metres, SquareMetres } from "../units.ts";
-import type { Batch, MixingSchedule } from "./model.ts";
+import type { Metres, Minutes } from "../units.ts";
+import { type AssembledPour, assemble } from "./assemble.ts";
+import { checkCrew } from "./check-crew.ts";
+import { bottleneck, farthestCarry, type MixingPace, mixingPace, USUAL_LONGEST_POUR, usualRoles } from "./crew-pace.ts";
+import { damsOf, perimeterStrip, plugsOf } from "./dams.ts";
+import { daysBefore, goNoGo } from "./days-before.ts";
+import { edgeLimit } from "./edge-limit.ts";
+import { type PartedFloor, partFloor, pourFloor } from "./floor.ts";
+import { joinsOf } from "./joins.ts";
+import { logistics } from "./logistics.ts";
+import { batchesOfRun, rateRule } from "./mixing.ts";
+import type { Batch, CannotReason, EdgeLimit, Join, Pace, PlanFrame, PourPlan } from "./model.ts";
+import { draftRuns, type FailedSection, planFloor } from "./plan-floor.ts";
+import { daysOf, remediesFor } from "./remedies.ts";
+import { warningsOf } from "./warnings.ts";
 
 /**
- * The mixing schedule: every ordered bag, barrel after barrel, from the moment when the first powder
- * meets water. Times in minutes, water in litres, areas in m².
+ * The pour plan: minutes from the moment when the first powder meets water, litres, m². Ready whether or
+ * not the floor can be poured (`kind` says which), so that the packet prints and the office knows beforehand.
  *
- * Refuses a mix that has stopped flowing before it leaves the barrel, and a cycle shorter than its
- * mixing. Warns where a lane is not covered within the flow time.
+ * Refuses what no crew can pour by: a mix that has stopped flowing before it leaves the barrel, a cycle
+ * shorter than its mixing, rates of nothing, a way out that lies off the floor.
  */
-export function planPour(job: Job, depths: Depths, quantities: Quantities): Outcome<MixingSchedule> {
-  const { crew, material } = job;
-  const problems = checkTimes(job);
+export function planPour(job: Job, plan: Plan, depths: Depths, quantities: Quantities): Outcome<PourPlan> {
+  const wrong = checkCrew(job);
+  if (wrong.length > 0) return refused(wrong);
+  const { floor, problems, warnings } = pourFloor(job, plan, depths, quantities);
   if (problems.length > 0) return refused(problems);
-  const interval = crew.barrelCycle / crew.barrels;
-  const batches = stagger(quantities.bags.toOrder, crew, material);
-  const pace = tightestPace(job, depths);
-  const schedule: MixingSchedule = {
-    batches,
-    interval,
-    duration: batches.at(-1)?.poured ?? 0,
-    bagsPerMinute: crew.bagsPerBarrel / interval,
-    ...pace,
-    tooSlow: pace.areaInFlowTime < pace.laneArea,
-  };
-  return ready(schedule, schedule.tooSlow ? [slowerThanALane(job, schedule)] : []);
+  const pace = mixingPace(job, job.crew.barrels);
+  const parted = partFloor(floor, []);
+  const limits = edgeLimit(job);
+  const longest = job.crew.longestPour ?? USUAL_LONGEST_POUR;
+  const made = pourOrReasons(parted, pace, limits, longest);
+  const outcome =
+    made.kind === "planned"
+      ? pourable(parted, pace, limits, made.pour)
+      : unpourable(parted, pace, limits, longest, made);
+  return ready(outcome, [...warnings, ...warningsOf(job, outcome)]);
 }
 
-function checkTimes({ crew, material, source }: Job): Diagnostic[] {
-  const problems: Diagnostic[] = [];
-  if (crew.mixTime >= material.flowTime) {
-    problems.push({
-      code: "mix-outlasts-flow",
-      severity: "error",
-      message: `crew ${crew.id} mixes for ${duration(crew.mixTime).text}, but ${material.name} flows for ${duration(material.flowTime).text} from the moment when powder meets water`,
-      expected: "a mixing time well inside the flow time",
-      hint: "check both against the data sheet and the crew's entry in the library",
-      place: source.place(["crew"]),
-    });
-  }
-  if (crew.barrelCycle < crew.mixTime) {
-    problems.push({
-      code: "cycle-shorter-than-mix",
-      severity: "error",
-      message: `crew ${crew.id} has a barrel cycle of ${duration(crew.barrelCycle).text}, shorter than the ${duration(crew.mixTime).text} of mixing in it`,
-      expected: "a cycle that holds measuring, charging, mixing, carrying, emptying and rinsing",
-      place: source.place(["crew"]),
-    });
-  }
-  return problems;
+type Made =
+  | { readonly kind: "planned"; readonly pour: AssembledPour }
+  | { readonly kind: "cannot"; readonly reasons: readonly CannotReason[]; readonly failed: readonly FailedSection[] };
+
+function pourOrReasons(parted: PartedFloor, pace: MixingPace, limits: EdgeLimit, longest: Minutes): Made {
+  const { job, quantities } = parted.floor;
+  const { least, limit } = limits;
+  const missing: CannotReason[] = limits.missing.map((what) => ({ kind: "time-missing", what }));
+  if (quantities.lifts.length > 1 && job.material.waitBetweenLifts === undefined)
+    missing.push({ kind: "time-missing", what: "wait-between-lifts" });
+  if (least === undefined || limit === undefined || missing.length > 0)
+    return { kind: "cannot", reasons: missing, failed: [] };
+  const planned = planFloor(parted, pace, limit);
+  if (planned.kind === "cannot") return { ...planned, reasons: [...planned.reasons, ...hours(parted, pace, longest)] };
+  const pour = assemble(parted, planned.runs, pace, { least, limit });
+  if (!pour) return { kind: "cannot", reasons: [{ kind: "no-order", roomIndex: 0 }], failed: [] };
+  const reasons = [...hours(parted, pace, longest), ...hose(parted, longestCarry(pour))];
+  if (reasons.length > 0 && !(reasons[0]!.kind === "longer-than-a-day" && daysOf(planned, longest) === 1))
+    return { kind: "cannot", reasons, failed: [] };
+  return { kind: "planned", pour };
 }
 
-/** Barrels start one after the other, evenly over the cycle of one; the last batch takes what is left. */
-function stagger(bagsToPour: number, crew: Crew, material: Material): Batch[] {
-  return Array.from({ length: Math.ceil(bagsToPour / crew.bagsPerBarrel) }, (_, k): Batch => {
-    const cumulativeBags = Math.min((k + 1) * crew.bagsPerBarrel, bagsToPour);
-    const bags = cumulativeBags - k * crew.bagsPerBarrel;
-    const powderMeetsWater = (k * crew.barrelCycle) / crew.barrels;
-    return {
-      number: k + 1,
-      barrel: (k % crew.barrels) + 1,
-      bags,
-      water: bags * material.waterPerBag,
-      cumulativeBags,
-      powderMeetsWater,
-      poured: powderMeetsWater + crew.mixTime,
-    };
+/** Where the pour is longer than a day, the hours that it takes; nights and waits between lifts are not counted. */
+function hours(parted: PartedFloor, pace: MixingPace, longest: Minutes): CannotReason[] {
+  const lifts = new Map<number, Minutes>();
+  for (const { lift, bags, before } of draftRuns(parted, pace)) {
+    const stop = before.kind === "rest" || before.kind === "changeover" ? before.minutes : 0;
+    const takes = (Math.ceil(bags / pace.bagsPerBatch) - 1) * pace.interval + pace.mixTime;
+    lifts.set(lift, (lifts.get(lift) ?? 0) + stop + takes);
+  }
+  const duration = [...lifts.values()].reduce((sum, minutes) => sum + minutes, 0);
+  const longestLift = Math.max(...lifts.values());
+  return longestLift > longest ? [{ kind: "longer-than-a-day", duration, longest }] : [];
+}
+
+function hose({ floor: { job } }: PartedFloor, needed: Metres): CannotReason[] {
+  const length = job.crew.pump?.hoseLength;
+  return length !== undefined && needed > length ? [{ kind: "hose-too-short", needed, hose: length }] : [];
+}
+
+const longestCarry = ({ bays }: AssembledPour): Metres => bays.reduce((most, { carry }) => Math.max(most, carry), 0);
+
+function pourable(parted: PartedFloor, pace: MixingPace, limits: EdgeLimit, pour: AssembledPour): PourPlan {
+  const { poured, ...shown } = pour;
+  const joins = joinsOf(parted, pour, limits.limit as Minutes);
+  const frame = frameOf(parted, pace, limits, {
+    batches: pour.batches,
+    duration: pour.batches.at(-1)?.poured ?? 0,
+    starts: pour.runs.filter(({ before, flushBefore }) => before.kind === "start" || flushBefore).length,
+    carry: longestCarry(pour),
+    needed: neededRate(parted, pace, limits.limit as Minutes, pour),
+    joins,
+    slow: false,
   });
+  return { kind: "can-be-poured", ...frame, ...shown, joins };
 }
 
-type Pace = Pick<MixingSchedule, "areaInFlowTime" | "laneArea" | "tightestRoomIndex">;
-
-/** The plain rate rule (common practice): bags a minute × yield ÷ depth = area a minute, which must cover a lane inside the flow time. */
-function tightestPace(job: Job, depths: Depths): Pace {
-  const { crew, material } = job;
-  const bagsPerMinute = (crew.bagsPerBarrel * crew.barrels) / crew.barrelCycle;
-  const litresInFlowTime = bagsPerMinute * material.yieldPerBag * material.flowTime;
-  let tightest: Pace | undefined;
-  for (const { roomIndex, area: roomArea, volumeToOrder } of depths.rooms) {
-    const areaInFlowTime: SquareMetres = litresInFlowTime / (volumeToOrder / roomArea);
-    const laneArea = crew.laneWidth * shorterWay((job.rooms[roomIndex] as Room).outline);
-    const pace = { roomIndex, areaInFlowTime, laneArea };
-    if (tightest === undefined || areaInFlowTime * tightest.laneArea < tightest.areaInFlowTime * laneArea) {
-      tightest = { areaInFlowTime, laneArea, tightestRoomIndex: pace.roomIndex };
-    }
+/** The longest interval at which every edge would still be in time, as bags a minute; and what the day asks for. */
+function neededRate(
+  { floor }: PartedFloor,
+  pace: MixingPace,
+  limit: Minutes,
+  { edges, bays, poured }: AssembledPour,
+): number {
+  let interval = Number.POSITIVE_INFINITY;
+  const ages = [
+    ...edges.map(({ age, later }) => ({ age, later })),
+    ...bays.flatMap(({ frontAge, number }) => (frontAge === undefined ? [] : [{ age: frontAge, later: number }])),
+  ];
+  for (const { age, later } of ages) {
+    const { toPlacing } = poured[later - 1]!.poured;
+    const batches = Math.round((age - toPlacing) / pace.interval);
+    if (batches > 0) interval = Math.min(interval, (limit - toPlacing) / batches);
   }
-  if (!tightest) throw new Error(`job ${job.id} has no room to pour`);
-  return tightest;
+  const byDay = floor.quantities.bags.toOrder / (floor.job.crew.longestPour ?? USUAL_LONGEST_POUR);
+  return Math.max(Number.isFinite(interval) ? pace.bagsPerBatch / interval : 0, byDay);
 }
 
-/**
- * The least distance between two parallel lines with the room between them: the way across it.
- * Such lines hold an edge of the convex hull (Houle & Toussaint, "Computing the width of a set",
- * IEEE Transactions on Pattern Analysis and Machine Intelligence 10, 1988).
- */
-function shorterWay(outline: Ring): Metres {
-  const hull = convexHull(outline);
-  let least = Number.POSITIVE_INFINITY;
-  for (const [k, a] of hull.entries()) {
-    const b = hull[(k + 1) % hull.length] as (typeof hull)[0];
-    let farthest = 0;
-    for (const p of hull) {
-      const off = ((b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)) / distance(a, b);
-      farthest = Math.max(farthest, Math.abs(off));
-    }
-    least = Math.min(least, farthest);
+function unpourable(
+  parted: PartedFloor,
+  pace: MixingPace,
+  limits: EdgeLimit,
+  longest: Minutes,
+  { reasons, failed }: Extract<Made, { kind: "cannot" }>,
+): PourPlan {
+  const { job } = parted.floor;
+  const batches: Batch[] = [];
+  let time: Minutes = 0;
+  for (const draft of draftRuns(parted, pace)) {
+    const starts = time + (draft.before.kind === "start" ? 0 : draft.before.minutes);
+    const before = { batches: batches.length, bags: batches.at(-1)?.cumulativeBags ?? 0 };
+    batches.push(...batchesOfRun(job, pace, { starts, bags: draft.bags }, before));
+    time = batches.at(-1)?.poured ?? starts;
   }
-  return least;
+  const curable = limits.limit !== undefined && !reasons.some(({ kind }) => kind === "time-missing");
+  const remedies = curable ? remediesFor({ parted, pace, limit: limits.limit as Minutes, longest, failed }) : [];
+  const frame = frameOf(parted, pace, limits, {
+    batches,
+    duration: batches.at(-1)?.poured ?? 0,
+    starts: 1,
+    carry: farthestSection(parted),
+    needed: neededBy(parted, pace, limits, longest, failed),
+    joins: undefined,
+    slow: true,
+  });
+  return { kind: "cannot-be-poured", ...frame, reasons, remedies };
 }
 
-function slowerThanALane(job: Job, { areaInFlowTime, laneArea, tightestRoomIndex }: MixingSchedule): Diagnostic {
-  const { crew, material, units } = job;
-  const room = job.rooms[tightestRoomIndex] as Room;
+const farthestSection = ({ fromStation }: PartedFloor): Metres =>
+  Math.max(0, ...[...fromStation].filter((length) => Number.isFinite(length)));
+
+/** The least rate at which the least lane of every section that fails would be renewed, and the day would do. */
+function neededBy(
+  { floor }: PartedFloor,
+  pace: MixingPace,
+  { limit }: EdgeLimit,
+  longest: Minutes,
+  failed: readonly FailedSection[],
+): number {
+  let rate = floor.quantities.bags.toOrder / longest;
+  for (const { lane } of failed) {
+    const left = lane && limit !== undefined ? limit - lane.toPlacing : 0;
+    if (lane && left > 0) rate = Math.max(rate, (lane.batches * pace.bagsPerBatch) / left);
+  }
+  return rate;
+}
+
+interface FrameParts {
+  readonly batches: readonly Batch[];
+  readonly duration: Minutes;
+  readonly starts: number;
+  readonly carry: Metres;
+  readonly needed: number;
+  readonly joins: readonly Join[] | undefined;
+  readonly slow: boolean;
+}
+
+function frameOf(
+  parted: PartedFloor,
+  pace: MixingPace,
+  limits: EdgeLimit,
+  parts: FrameParts,
+): Omit<PlanFrame, "batches"> & { batches: readonly Batch[] } {
+  const { floor, station } = parted;
+  const { job, depths, quantities } = floor;
+  const rule = rateRule(job, depths, pace);
+  const dams = damsOf(parted, parts.joins);
+  const plugs = plugsOf(parted);
+  const roles = job.crew.roles ?? usualRoles(job.crew, pace.mixers);
+  const bagsPerMinute = pace.bagsPerBatch / pace.interval;
+  const mixedBags = parts.batches.at(-1)?.cumulativeBags ?? 0;
+  const { exitId, at, placed } = station;
+  const thePace: Pace = {
+    interval: pace.interval,
+    bagsPerBatch: pace.bagsPerBatch,
+    bagsPerMinute,
+    bagsPerMinuteNeeded: parts.needed,
+    bottleneck: bottleneck(job, pace, roles, parts.carry),
+    litresPerMinute: bagsPerMinute * job.material.yieldPerBag,
+    farthestCarry: farthestCarry(job, pace),
+  };
   return {
-    code: "slower-than-a-lane",
-    severity: "warning",
-    message: `in room ${room.id} crew ${crew.id} covers ${area(areaInFlowTime, units.plan).large.text} while a batch flows, but a lane across it, ${planLength(crew.laneWidth, units.plan).large.text} wide, has ${area(laneArea, units.plan).large.text}: its edge sets before the next lane meets it`,
-    expected: `a lane covered within the flow time of ${duration(material.flowTime).text}`,
-    hint: "another barrel, a pump, a narrower lane, or a dam across it",
-    place: job.source.place(["crew"]),
+    batches: parts.batches,
+    interval: pace.interval,
+    duration: parts.duration,
+    bagsPerMinute,
+    ...rule,
+    tooSlow: parts.slow && rule.areaInFlowTime < rule.laneArea,
+    edgeLimit: limits,
+    pace: thePace,
+    station: { at, placed, exitId, farthestCarry: parts.carry },
+    dams,
+    perimeterStrip: perimeterStrip(parted),
+    plugs,
+    roles,
+    daysBefore: daysBefore(job, quantities, dams, plugs),
+    goNoGo: goNoGo(job, quantities.bags.toOrder, parts.batches.length, parts.duration),
+    logistics: logistics(job, quantities, pace, parts.carry, parts.starts),
+    leftoverBags: mixedBags - quantities.bags.sum,
   };
 }

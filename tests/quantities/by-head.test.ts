@@ -27,7 +27,7 @@ function throughAllStages(job: Job): { depths: Depths; quantities: Quantities; s
   const target = value(placeTarget(job, plan, levels, slab));
   const depths = value(measureDepths(job, plan, levels, slab, target));
   const quantities = value(countQuantities(job, depths));
-  return { depths, quantities, schedule: value(planPour(job, depths, quantities)) };
+  return { depths, quantities, schedule: value(planPour(job, plan, depths, quantities)) };
 }
 
 const bare = madeRoom("hall", rectangle(0, 0, 20 * FOOT, 20 * FOOT));
