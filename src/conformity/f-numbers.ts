@@ -205,6 +205,6 @@ export function formulasUsed(methods: readonly FMethod[]): Formula[] {
       },
     ]),
     { of: "spread", text: "S² = Σ(x − mean x)² / (n − 1)", standing: "from-memory" },
-    { of: "lines-together", text: "F = √(Σr / Σ(r / F²)), r = n − 2 (FF), n − 10 (FL)", standing: "from-memory" },
+    { of: "lines-together", text: "F² = Σr / Σ(r / Fi²), r = n − 2 (FF), n − 10 (FL)", standing: "from-memory" },
   ];
 }

@@ -136,11 +136,15 @@ export function ruleBlocks(
         partHeading(partText(floor, part.part), width),
         findingsTable(floor, conformity, part.findings, title, places, width),
       ]),
-      ...listOf([...new Set([...worst, ...said])], width),
+      ...listOf([...new Set([...worst, ...said, ...beforeThePour(floor, conformity, verdict)])], width),
     ];
   });
   return [heading(words.sections.rules, width), ...each];
 }
+
+/** Before the pour the slab lies below the target: that is what the pour is for. */
+const beforeThePour = ({ words }: FloorText, conformity: Conformity, { rule }: RuleVerdict): string[] =>
+  conformity.floor === "raw-slab" && rule.parts.some(({ kind }) => kind === "level") ? [words.flatness.rawLevel] : [];
 
 /** A heading of the size of the text: it stays with its table. */
 function partHeading(content: string, width: number): Block {

@@ -130,7 +130,7 @@ function boxesOf(floor: FloorText, line: PlannedLine, width: number): Block[] {
     table(
       words.captionBoxes(line.id),
       [
-        { heading: words.lineColumns.line, widthMm: each, namesRow: true },
+        { heading: words.firstInRow, widthMm: each, namesRow: true },
         ...Array.from({ length: BOXES_IN_A_ROW }, (_, k) => ({ heading: `+${count(k)}`, widthMm: each })),
       ],
       Array.from({ length: rows }, (_, row) => ({

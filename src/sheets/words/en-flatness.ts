@@ -271,6 +271,7 @@ export const enFlatness = {
     captionPlaces: "Places to grind or fill, with depth and two distances",
     work: { grind: "grind", fill: "fill" },
     instead: (work: string, depth: string, where: string) => `or ${work} at least ${depth} ${where}`,
+    rawLevel: "Before the pour the slab lies below the target: that is what the pour is for.",
     noPlaces: "None: no rule is found outside at a place that can be named.",
     placesNote:
       "Grinding makes silica dust: shroud and dust collector, as on the safety sheet. Read the place again after mending; covering goes on only after that.",
@@ -336,6 +337,7 @@ export const enFlatness = {
       lineColumns: { line: "Line", from: "First reading", to: "Last reading", readings: "Readings", spacing: "Every" },
       captionLines: "Sample lines to read, with two distances for each end",
       lineBoxes: (line: string) => `Line ${line}: levels above or below any one zero, from the first reading on`,
+      firstInRow: "From",
       captionBoxes: (line: string) => `Boxes for line ${line}`,
       gapsTitle: "Gaps under the edge, laid by hand",
       gapColumns: {

@@ -239,6 +239,7 @@ export const esFlatness: typeof enFlatness = {
     captionPlaces: "Lugares para desbastar o rellenar, con espesor y dos distancias",
     work: { grind: "desbastar", fill: "rellenar" },
     instead: (work, depth, where) => `o ${work} al menos ${depth} ${where}`,
+    rawLevel: "Antes del colado la losa está bajo lo previsto: para eso es el colado.",
     noPlaces: "Ninguno: ninguna regla queda fuera en un lugar que se pueda nombrar.",
     placesNote:
       "Desbastar levanta polvo de sílice: guarda y aspirador, como en la hoja de seguridad. Lea otra vez el lugar después de repararlo; solo entonces se cubre.",
@@ -300,6 +301,7 @@ export const esFlatness: typeof enFlatness = {
       },
       captionLines: "Líneas por leer, con dos distancias para cada extremo",
       lineBoxes: (line) => `Línea ${line}: niveles sobre o bajo un cero cualquiera, desde la primera lectura`,
+      firstInRow: "Desde",
       captionBoxes: (line) => `Casillas de la línea ${line}`,
       gapsTitle: "Luces bajo la regla, puesta a mano",
       gapColumns: {

@@ -1,0 +1,72 @@
+/** Bad readings of a finished floor: each is refused, or warned of, at its own line of the job file. */
+import { readFileSync } from "node:fs";
+import { describe, expect, test } from "vitest";
+import { loadSolver } from "../../src/build/load-solver.ts";
+import { makePacket } from "../../src/build.ts";
+import { loadLibrary } from "../../src/job/files.ts";
+import { projectFolder } from "./small-job.ts";
+
+const { library } = loadLibrary(`${projectFolder}jobs`);
+const file = "jobs/larch-yard-studio.yaml";
+const text = readFileSync(`${projectFolder}${file}`, "utf8");
+const solve = await loadSolver();
+
+/** The job with one line of its text changed, and the number of that line. */
+function changed(from: RegExp, to: string): { readonly text: string; readonly line: number } {
+  const at = from.exec(text)?.index;
+  if (at === undefined) throw new Error(`the studio has no ${from.source}`);
+  return { text: text.replace(from, to), line: text.slice(0, at).split("\n").length };
+}
+
+const problemsOf = (jobText: string) => {
+  const made = makePacket({ jobId: "larch-yard-studio", file, text: jobText, library }, solve);
+  return made.kind === "refused" ? made.problems : made.warnings;
+};
+
+// `id:` stands one line above `from:`, two above `to:`; the place told is the line's name.
+const BAD: readonly (readonly [string, string, RegExp, string, number])[] = [
+  ["read before the pour", "read-before-the-pour", /date: 2027-06-16\n {2}grid/, "date: 2027-06-10\n  grid", 0],
+  [
+    "a line off the plan",
+    "line-off-the-plan",
+    /from: \[0\.8, 0\.9\]\n {6}to: \[6\.8, 0\.9\]/,
+    "from: [8.8, 0.9]\n      to: [14.8, 0.9]",
+    -1,
+  ],
+  [
+    "a line too near a wall",
+    "line-near-an-edge",
+    /from: \[0\.8, 0\.9\]\n {6}to: \[6\.8, 0\.9\]/,
+    "from: [0.8, 0.3]\n      to: [6.8, 0.3]",
+    -1,
+  ],
+  [
+    "a gap off the plan",
+    "gap-off-the-plan",
+    /id: E3, edge: 3 m, gap: 5 mm, at: \[5\.6, 4\.2\]/,
+    "id: E3, edge: 3 m, gap: 5 mm, at: [9.6, 4.2]",
+    0,
+  ],
+  [
+    "a spacing that is neither 12 in nor 300 mm",
+    "line-spacing",
+    /to: \[6\.8, 0\.9\]\n {6}spacing: 300 mm/,
+    "to: [5.8, 0.9]\n      spacing: 250 mm",
+    -2,
+  ],
+  [
+    "a row that the plan does not have",
+    "row-beyond-grid",
+    /\n {8}A( +-?\d\.\d){19}\n/,
+    "\n        ZZ 1.0\n        A 0.1\n",
+    1,
+  ],
+];
+
+describe("readings of the finished floor that cannot be right", () => {
+  test.each(BAD)("%s: %s", (_, code, from, to, below) => {
+    const { text: jobText, line } = changed(from, to);
+    const found = problemsOf(jobText).filter((problem) => problem.code === code);
+    expect(found.map(({ place }) => place?.line)).toContain(line + below);
+  });
+});
