@@ -53,7 +53,6 @@ const DIRECTIONS = 24;
 const NOT_HOME = 60;
 /** Labels a square inch beyond which a map is hard to read. */
 const MOST_IN_A_SQUARE_INCH = 2;
-const CROWDED = 70;
 
 interface Candidate {
   readonly box: Box;
@@ -179,26 +178,26 @@ function settle(order: readonly number[], possible: readonly (readonly Candidate
     }
     return found;
   };
-  /** What it costs that a square inch with this label in it would have too many, wherever the square lies. */
-  const crowding = (box: Box, self: number): number => {
+  /** Whether a square inch with this label in it would have too many, wherever the square lies. */
+  const crowds = (box: Box, self: number, leaving: readonly number[]): boolean => {
     const here = { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 };
     const near: PaperPoint[] = [here];
     for (const [other, { centre }] of standing) {
+      if (leaving.includes(other)) continue;
       if (other !== self && Math.abs(centre.x - here.x) < MM_PER_INCH && Math.abs(centre.y - here.y) < MM_PER_INCH) {
         near.push(centre);
       }
     }
-    if (near.length <= MOST_IN_A_SQUARE_INCH) return 0;
-    let most = 0;
+    if (near.length <= MOST_IN_A_SQUARE_INCH) return false;
     for (const { x } of near) {
       if (x > here.x || here.x >= x + MM_PER_INCH) continue;
       const strip = near.filter((at) => at.x >= x && at.x < x + MM_PER_INCH);
       for (const { y } of strip) {
         if (y > here.y || here.y >= y + MM_PER_INCH) continue;
-        most = Math.max(most, strip.filter((at) => at.y >= y && at.y < y + MM_PER_INCH).length);
+        if (strip.filter((at) => at.y >= y && at.y < y + MM_PER_INCH).length > MOST_IN_A_SQUARE_INCH) return true;
       }
     }
-    return Math.max(0, most - MOST_IN_A_SQUARE_INCH) * CROWDED;
+    return false;
   };
   const stand = (index: number, candidate: Candidate): void => {
     const { box } = candidate;
@@ -219,8 +218,8 @@ function settle(order: readonly number[], possible: readonly (readonly Candidate
       const inTheWay = conflicts(candidate, index, mostInTheWay);
       if (inTheWay.length > mostInTheWay) continue;
       const pushing = inTheWay.reduce((sum, other) => sum + 15 + 30 * (moves.get(other) ?? 0), 0);
-      const cost = candidate.cost + pushing + crowding(candidate.box, index);
-      if (cost < least) {
+      const cost = candidate.cost + pushing;
+      if (cost < least && !crowds(candidate.box, index, inTheWay)) {
         least = cost;
         best = { candidate, inTheWay };
       }

@@ -1,6 +1,6 @@
 /** Sets text into blocks: breaks lines by the font's widths and gives every block its height. */
 import type { Drawing } from "../drawing.ts";
-import { type Weight, wrapText } from "../type/text-metrics.ts";
+import { textWidthMm, type Weight, wrapText } from "../type/text-metrics.ts";
 import { DESK_MM, HEADING_LEADING, HEADING_MM, KNEELING_MM, LEADING, READING_MM } from "../type/type-sizes.ts";
 import type {
   BlanksBlock,
@@ -218,10 +218,11 @@ export function checks(items: readonly CheckText[], widthMm: number, set: Type, 
 }
 
 export function blanks(labels: readonly string[], labelWidthMm: number, set: Type, rowHeightMm = 10): BlanksBlock {
+  const longest = Math.max(...labels.map((label) => textWidthMm(label, set.sizeMm, set.weight)));
   return {
     kind: "blanks",
     type: set,
-    labelWidthMm,
+    labelWidthMm: round(Math.max(labelWidthMm, longest + 0.5)),
     rowHeightMm,
     labels,
     heightMm: round(labels.length * rowHeightMm + GAP_MM),
