@@ -293,10 +293,10 @@ async function buildUnderLock(
     wanted.slice(index * JOBS_AT_ONCE, (index + 1) * JOBS_AT_ONCE),
   );
   // While one handful is rendered and printed, the next is computed.
-  let computing = computeJobs(workshop, handfuls[0] ?? [], library);
+  let computing = computeJobs(workshop, handfuls[0] ?? [], library, onProgress);
   for (const [index] of handfuls.entries()) {
     const computed = await computing;
-    computing = computeJobs(workshop, handfuls[index + 1] ?? [], library);
+    computing = computeJobs(workshop, handfuls[index + 1] ?? [], library, onProgress);
     for await (const report of finishJobs(workshop, computed, browser, onProgress)) {
       reports.push(report);
       onProgress({ kind: "job", report, done: reports.length, of: wanted.length });

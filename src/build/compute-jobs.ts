@@ -2,7 +2,7 @@
 import { type BuiltFrom, readBuiltFrom } from "../archive/built-packets.ts";
 import { type JobFile, readTextFile } from "../job/files.ts";
 import type { LibraryFiles } from "../job/library.ts";
-import type { Computed, PdfWish, Workshop } from "./model.ts";
+import type { Computed, PdfWish, Progress, Workshop } from "./model.ts";
 import { textsHash } from "./program-hash.ts";
 
 /** The jobs in their order, each with its answer unless its packet is up to date. */
@@ -10,6 +10,7 @@ export async function computeJobs(
   { settings, pool, printer, print, program }: Workshop,
   files: readonly JobFile[],
   library: LibraryFiles,
+  onProgress: (progress: Progress) => void,
 ): Promise<Computed[]> {
   const printedWith = print === "pdfs" ? await printer.browserVersion().catch(() => null) : null;
   const computed: Computed[] = [];
@@ -22,8 +23,12 @@ export async function computeJobs(
     }
     const { text } = read;
     const before = settings.fresh ? undefined : await readBuiltFrom(settings.outputFolder, jobId);
-    if (before !== undefined && isUpToDate(before, from, print)) computed.push({ jobId, from });
-    else computed.push({ jobId, from, answer: await pool.compute({ jobId, file, text, library }) });
+    if (before !== undefined && isUpToDate(before, from, print)) {
+      computed.push({ jobId, from });
+      continue;
+    }
+    onProgress({ kind: "computing", jobId });
+    computed.push({ jobId, from, answer: await pool.compute({ jobId, file, text, library }) });
   }
   return computed;
 }

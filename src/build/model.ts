@@ -52,6 +52,7 @@ export interface BuildReport {
 export type Progress =
   | { readonly kind: "waiting"; readonly holder: string }
   | { readonly kind: "started"; readonly jobs: number }
+  | { readonly kind: "computing"; readonly jobId: string }
   | { readonly kind: "printing"; readonly jobId: string; readonly done: number; readonly of: number }
   | { readonly kind: "job"; readonly report: JobReport; readonly done: number; readonly of: number };
 

@@ -45,6 +45,9 @@ function showProgress(progress: Progress, terminal: Terminal): void {
     case "started":
       terminal.out(`Building ${plural(progress.jobs, "job")} …`);
       return;
+    case "computing":
+      terminal.out(`  ${progress.jobId}: computing …`);
+      return;
     case "printing":
       if (progress.done === 1) terminal.out(`  ${progress.jobId}: printing ${plural(progress.of, "PDF")} …`);
       return;

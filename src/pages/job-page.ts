@@ -130,8 +130,9 @@ export const sheetPath = (sheet: Pick<Sheet, "id" | "language">): string => `${s
 export const sheetPdfPath = (jobId: string, sheet: Pick<Sheet, "id" | "language" | "hash">): string =>
   `${sheet.language}/${jobId}-${sheet.id}-${sheet.language}-${sheet.hash}.pdf`;
 
+/** File name of a set's PDF. It carries job, set, language and status; nothing has been issued while a packet is a draft. */
 export const setPdfPath = (jobId: string, set: SetId, language: string): string =>
-  `${jobId}-${set}-set-${language}.pdf`;
+  `${jobId}-${set}-set-${language}-draft.pdf`;
 
 /** The sets that these sheets make up, in the order of the work, each with its sheets in their order. */
 export function setsOf(sheets: readonly Sheet[]): { id: SetId; language: string; sheets: readonly Sheet[] }[] {

@@ -57,9 +57,9 @@ describe("a build of three jobs, one of them wrong", () => {
       expect(files).toContain(join("en", `${id}.html`));
       expect(files).toContain(join("en", `small-room-${id}-en-${hash}.pdf`));
     }
-    expect(files).toContain("small-room-crew-set-en.pdf");
+    expect(files).toContain("small-room-crew-set-en-draft.pdf");
     expect(files).toContain("pins.csv");
-    const crew = await readPdf(readFileSync(below("small-room", "small-room-crew-set-en.pdf")));
+    const crew = await readPdf(readFileSync(below("small-room", "small-room-crew-set-en-draft.pdf")));
     expect(crew).toMatchObject({ title: "Crew set, Small room", language: "en", tagged: true, fontsEmbedded: true });
     expect(crew.outline.length).toBeGreaterThan(0);
     // Nothing on a sheet may fall back to a font that this machine happens to have.
