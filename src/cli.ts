@@ -4,7 +4,7 @@ import { COMPUTE_LIMITS } from "./build/compute-pool.ts";
 import type { BuildSettings } from "./build/model.ts";
 import { runBuild, type Terminal } from "./cli/build-verb.ts";
 import { runCheck } from "./cli/check-verb.ts";
-import { runNew } from "./cli/new-verb.ts";
+import { runNew, runNewFrom } from "./cli/new-verb.ts";
 import { type Command, readArguments, unknownJobs } from "./cli/read-arguments.ts";
 import { runServe } from "./cli/serve-verb.ts";
 import { EXIT, helpText } from "./cli/usage.ts";
@@ -70,22 +70,26 @@ function folderOf({ options }: Command, name: "jobs" | "output"): string {
   return typed === undefined ? resolve(projectFolder, name) : resolve(process.env.INIT_CWD ?? process.cwd(), typed);
 }
 
-function startNewJob({ jobIds, options }: Command, jobsFolder: string): number {
+function startNewJob({ jobIds, options }: Command, jobsFolder: string): number | Promise<number> {
   const [id, ...others] = jobIds;
   const rooms = [options.get("room"), options.get("walls")].filter((each) => each !== undefined);
   const heightUnit = options.get("height") ?? "mm";
+  const from = options.get("from");
   const complaint =
     id === undefined || others.length > 0
       ? "Name one job."
-      : rooms.length !== 1
-        ? "Give the room as --room or as --walls, one of them."
-        : heightUnit !== "mm" && heightUnit !== "in"
-          ? `--height takes mm or in, not ${heightUnit}.`
-          : undefined;
+      : from !== undefined && options.size > (options.has("jobs") ? 2 : 1)
+        ? "With --from everything is taken from the other job: no other option goes with it."
+        : from === undefined && rooms.length !== 1
+          ? "Give the room as --room or as --walls, one of them."
+          : heightUnit !== "mm" && heightUnit !== "in"
+            ? `--height takes mm or in, not ${heightUnit}.`
+            : undefined;
   if (complaint !== undefined || id === undefined) {
     terminal.error(`${complaint} Such as: npm start -- new birch-lane-bath --room "8' x 6'"`);
     return EXIT.notUnderstood;
   }
+  if (from !== undefined) return runNewFrom(jobsFolder, id, from, terminal);
   const material = options.get("material");
   const spacing = options.get("spacing");
   return runNew(

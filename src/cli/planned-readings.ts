@@ -1,8 +1,8 @@
 /** The readings blocks of a planned survey, as text of a job file: what the forms of the survey set ask for, in their order. */
 import { spellPlanLength } from "../job/lengths.ts";
 import type { Job, PlanUnit } from "../job/model.ts";
-import { MM_PER_INCH } from "../units.ts";
 import type { PlannedSetUp, SurveyPlan } from "../survey/model.ts";
+import { MM_PER_INCH } from "../units.ts";
 
 /** `set_ups:` below `survey:`, each with a blank for every reading in the order of walking. `instrument` as YAML. */
 export function plannedSetUpsText({ units }: Job, plan: SurveyPlan, instrument: string): string {
