@@ -1,0 +1,401 @@
+/** Rules of maps: labels, tints, contours, scale; and the floor redrawn from what is printed. */
+
+import { en } from "../../src/sheets/words/en.ts";
+import { es } from "../../src/sheets/words/es.ts";
+import {
+  type Expected,
+  type Finding,
+  found,
+  type PageParts,
+  plain,
+  readQuantity,
+  textOf,
+  VALUE,
+} from "./page-parts.ts";
+import type { At, Extent, FillMark, PaperMark, StrokeMark, TextMark } from "./read-paper.ts";
+
+const MAPS = new Set(["pin-map", "survey-plan", "finished-floor"]);
+const isMap = ({ page, sheetId }: PageParts): boolean =>
+  MAPS.has(sheetId) && page.marks.filter(({ kind }) => kind === "stroke").length > 30;
+
+const width = ({ minX, maxX }: Extent): number => maxX - minX;
+const height = ({ minY, maxY }: Extent): number => maxY - minY;
+
+/** Rule 6: no text over another. */
+export function labelsOverlap(parts: PageParts): Finding[] {
+  const texts = [...parts.head, ...parts.body, ...parts.foot].sort((p, q) => p.extent.minX - q.extent.minX);
+  const breaches: Finding[] = [];
+  for (const [index, mark] of texts.entries()) {
+    for (let k = index + 1; k < texts.length && texts[k]!.extent.minX < mark.extent.maxX; k++) {
+      const other = texts[k]!;
+      const x = Math.min(mark.extent.maxX, other.extent.maxX) - Math.max(mark.extent.minX, other.extent.minX);
+      const y = Math.min(mark.extent.maxY, other.extent.maxY) - Math.max(mark.extent.minY, other.extent.minY);
+      if (x > 0.1 && y > 0.1)
+        breaches.push(found("label overlap", parts, mark.extent, textOf(mark), `overlaps “${textOf(other)}”`));
+    }
+  }
+  return breaches;
+}
+
+/** Rule 6: at most two two-line labels in a square inch of the pin map. */
+export function labelsTooDense(parts: PageParts, { pins }: Expected): Finding[] {
+  if (parts.sheetId !== "pin-map" || !isMap(parts)) return [];
+  const ids = new Set(pins.map(({ id }) => id));
+  const at = parts.body.flatMap((mark, index) => {
+    const value = parts.body[index + 1];
+    if (!ids.has(textOf(mark)) || !value || !/^\d/.test(textOf(value))) return [];
+    return [{ mark, x: (mark.extent.minX + value.extent.maxX) / 2, y: (mark.extent.minY + value.extent.maxY) / 2 }];
+  });
+  return at.flatMap(({ mark, x }) => {
+    // Squares with this label at their left edge, each with another at its upper edge.
+    const strip = at.filter((other) => other.x >= x && other.x < x + 25.4);
+    const most = Math.max(...strip.map(({ y }) => strip.filter((one) => one.y >= y && one.y < y + 25.4).length));
+    return most > 2
+      ? [found("label density", parts, mark.extent, textOf(mark), `${most} labels in a square inch`)]
+      : [];
+  });
+}
+
+/** Lightness L* of a luminance (CIE 15). */
+export const lightness = (luminance: number): number =>
+  luminance > (6 / 29) ** 3 ? 116 * Math.cbrt(luminance) - 16 : luminance * (29 / 3) ** 3;
+
+/** Rule 5: at most three tints, each light enough, each to be told from the next and from white. */
+export function tintsBad(parts: PageParts): Finding[] {
+  const tints = new Map<number, FillMark>();
+  for (const mark of parts.page.marks)
+    if (mark.kind === "fill" && mark.luminance > 0.12 && mark.luminance < 0.98)
+      tints.set(Math.round(lightness(mark.luminance) * 10) / 10, mark);
+  const levels = [...tints.keys()].sort((p, q) => p - q);
+  const breaches = levels.flatMap((level, index) => {
+    const { extent } = tints.get(level)!;
+    const next = levels[index + 1];
+    return [
+      ...(level < 62 ? [found("tints", parts, extent, "fill", `L* ${level}, 62 wanted`)] : []),
+      ...(next !== undefined && next - level < 12
+        ? [found("tints", parts, extent, "fill", `L* ${level} and ${next} are nearer than 12`)]
+        : []),
+    ];
+  });
+  if (levels.length > 3)
+    breaches.push(
+      found("tints", parts, tints.get(levels[0]!)!.extent, "fill", `${levels.length} tints, three allowed`),
+    );
+  return breaches;
+}
+
+/** Contours are the finest unbroken lines of a map and, every fifth, the ones of 0.4 mm. */
+const isContour = (mark: PaperMark): mark is StrokeMark =>
+  mark.kind === "stroke" &&
+  !mark.dashed &&
+  (Math.abs(mark.widthMm - 0.15) < 0.006 || Math.abs(mark.widthMm - 0.4) < 0.01);
+
+/** Rule 7: contours 1 mm apart. A line is measured against those of another mark which run beside it. */
+export function contoursTooNear(parts: PageParts): Finding[] {
+  if (parts.sheetId !== "pin-map") return [];
+  const contours = parts.page.marks.filter(isContour);
+  const cells = new Map<string, { readonly at: At; readonly of: number; readonly along: At }[]>();
+  const breaches: Finding[] = [];
+  const samples = contours.flatMap((mark, of) =>
+    mark.lines.flatMap((line) => {
+      const made: { at: At; of: number; along: At }[] = [];
+      for (let k = 0; k + 1 < line.length; k++) {
+        const [a, b] = [line[k]!, line[k + 1]!];
+        const length = Math.hypot(b.x - a.x, b.y - a.y);
+        const along = { x: (b.x - a.x) / length, y: (b.y - a.y) / length };
+        for (let s = 0.25; s < length; s += 0.5)
+          made.push({ at: { x: a.x + along.x * s, y: a.y + along.y * s }, of, along });
+      }
+      return made;
+    }),
+  );
+  for (const sample of samples) {
+    const key = `${Math.floor(sample.at.x)} ${Math.floor(sample.at.y)}`;
+    const there = cells.get(key);
+    if (there) there.push(sample);
+    else cells.set(key, [sample]);
+  }
+  const near = new Map<number, number>();
+  for (const { at, of, along } of samples) {
+    const [cx, cy] = [Math.floor(at.x), Math.floor(at.y)];
+    for (let i = cx - 1; i <= cx + 1; i++)
+      for (let j = cy - 1; j <= cy + 1; j++)
+        for (const other of cells.get(`${i} ${j}`) ?? []) {
+          if (other.of === of) continue;
+          const beside = Math.abs((other.at.x - at.x) * along.y - (other.at.y - at.y) * along.x);
+          const ahead = Math.abs((other.at.x - at.x) * along.x + (other.at.y - at.y) * along.y);
+          // Beside, not one behind the other as the parts of one broken line are.
+          if (
+            ahead < 0.3 &&
+            beside > 0.2 &&
+            beside < 0.9 &&
+            Math.abs(along.x * other.along.x + along.y * other.along.y) > 0.8
+          )
+            near.set(of, Math.min(near.get(of) ?? Infinity, beside));
+        }
+  }
+  for (const [of, distance] of near)
+    breaches.push(
+      found(
+        "contour spacing",
+        parts,
+        contours[of]!.extent,
+        "contour",
+        `runs ${distance.toFixed(2)} mm beside another, 1 mm wanted`,
+      ),
+    );
+  return breaches;
+}
+
+const ratioOf = (parts: PageParts): number | undefined => {
+  const scaleWord = parts.body.findIndex((mark) => [en.map.scale, es.map.scale].includes(textOf(mark)));
+  const text = scaleWord < 0 ? undefined : parts.body[scaleWord + 1];
+  const ratio = text === undefined ? undefined : /^1:(\d+)/.exec(textOf(text))?.[1];
+  return ratio === undefined ? undefined : Number(ratio);
+};
+
+/** Rule 9: a ratio scale, bars drawn to it in both systems, the check length true, north on every plan. */
+export function scaleUntrue(parts: PageParts): Finding[] {
+  if (!isMap(parts)) return [];
+  const breaches: Finding[] = [];
+  const whole = { minX: 0, minY: 0, maxX: parts.page.widthMm, maxY: parts.page.heightMm };
+  if (!parts.body.some((mark) => textOf(mark) === "N"))
+    breaches.push(found("north", parts, whole, "plan", "has no north"));
+  const ratio = ratioOf(parts);
+  const checks = parts.body.filter((mark) => /^(Check|Control): /.test(textOf(mark)));
+  if (ratio === undefined) return breaches;
+  const parts24 = parts.page.marks.filter(
+    (mark) => mark.kind !== "text" && Math.abs(height(mark.extent) - 2.4) < 0.05 && width(mark.extent) > 3,
+  );
+  const rows = new Map<number, Extent[]>();
+  for (const { extent } of parts24) {
+    const row = Math.round(extent.minY);
+    rows.set(row, [...(rows.get(row) ?? []), extent]);
+  }
+  const systems = new Set<string>();
+  for (const extents of rows.values()) {
+    if (extents.length < 4) continue;
+    const [from, to] = [Math.min(...extents.map(({ minX }) => minX)), Math.max(...extents.map(({ maxX }) => maxX))];
+    const top = Math.min(...extents.map(({ minY }) => minY));
+    const label = parts.body.find(
+      (mark) =>
+        /^[\d.]+ (m|ft)$/.test(textOf(mark)) &&
+        Math.abs(mark.extent.maxX - to) < 1.5 &&
+        top - mark.extent.maxY > 0 &&
+        top - mark.extent.maxY < 3,
+    );
+    const stated = label && readQuantity(textOf(label));
+    if (!label || !stated) continue;
+    systems.add(textOf(label).replace(/^[\d.]+ /, ""));
+    const drawnMm = (to - from) * ratio;
+    if (Math.abs(drawnMm / stated.value - 1) > 0.005)
+      breaches.push(
+        found(
+          "scale bar",
+          parts,
+          label.extent,
+          textOf(label),
+          `is drawn ${(drawnMm / 1000).toFixed(3)} m long at 1:${ratio}`,
+        ),
+      );
+  }
+  for (const system of ["m", "ft"])
+    if (!systems.has(system)) breaches.push(found("scale bar", parts, whole, "plan", `has no bar in ${system}`));
+  if (checks.length === 0) breaches.push(found("check length", parts, whole, "plan", "has no check length"));
+  return breaches;
+}
+
+/** Rule 9: the bar that exposes a print made "to fit". */
+export function checkLengthUntrue(parts: PageParts): Finding[] {
+  return parts.body.flatMap((mark) => {
+    const match =
+      /^(?:Check: this bar is|Control: esta barra mide|Check length|Largo de control) (.+?)(?: \(.*\))?\.?$/.exec(
+        textOf(mark),
+      );
+    const stated = match && readQuantity(match[1]!);
+    if (!stated) return [];
+    const bars = parts.page.marks.filter(
+      ({ kind, extent }) =>
+        kind === "stroke" &&
+        height(extent) < 0.05 &&
+        width(extent) > 30 &&
+        Math.abs(extent.minY - mark.extent.minY) < 8 &&
+        extent.minX < mark.extent.minX + 1,
+    );
+    const closest = Math.min(...bars.map(({ extent }) => Math.abs(width(extent) / stated.value - 1)));
+    return closest <= 0.005
+      ? []
+      : [found("check length", parts, mark.extent, textOf(mark), "no bar of this length stands beside it")];
+  });
+}
+
+/** Rule 9: the plan is drawn to its scale: symbols of pins lie as the pins do on the floor. */
+export function pinsMisplaced(parts: PageParts, { pins }: Expected): Finding[] {
+  const ratio = ratioOf(parts);
+  if (parts.sheetId !== "pin-map" || ratio === undefined) return [];
+  const symbols = parts.page.marks.flatMap((mark) =>
+    mark.kind === "fill" &&
+    mark.luminance > 0.98 &&
+    Math.abs(width(mark.extent) - 3) < 0.06 &&
+    Math.abs(height(mark.extent) - 3) < 0.06
+      ? [
+          {
+            extent: mark.extent,
+            x: (mark.extent.minX + mark.extent.maxX) / 2,
+            y: (mark.extent.minY + mark.extent.maxY) / 2,
+          },
+        ]
+      : [],
+  );
+  const onPaper = pins.map(({ at }) => ({ x: (at.eastM * 1000) / ratio, y: (-at.northM * 1000) / ratio }));
+  // Two samples stand in the legend.
+  let best: typeof symbols = symbols;
+  for (const symbol of symbols.slice(0, 3))
+    for (const pin of onPaper) {
+      const [dx, dy] = [symbol.x - pin.x, symbol.y - pin.y];
+      const astray = symbols.filter(
+        ({ x, y }) => !onPaper.some((at) => Math.hypot(at.x + dx - x, at.y + dy - y) < 0.25),
+      );
+      if (astray.length < best.length) best = astray;
+      if (best.length <= 2) return [];
+    }
+  return best.map(({ extent }) =>
+    found("drawn to scale", parts, extent, "pin", `lies at no pin of the floor at 1:${ratio}`),
+  );
+}
+
+interface Line {
+  readonly from: At;
+  readonly direction: At;
+}
+interface WallLine {
+  readonly name: string;
+  readonly roomId: string;
+  readonly line: Line;
+}
+
+function wallLines({ plan, language }: Expected): WallLine[] {
+  const words = language === "es" ? es : en;
+  return (plan?.floors ?? []).flatMap((floor) =>
+    floor.walls.map((wall) => {
+      const length = Math.hypot(wall.to.x - wall.from.x, wall.to.y - wall.from.y);
+      const direction = { x: (wall.to.x - wall.from.x) / length, y: (wall.to.y - wall.from.y) / length };
+      return {
+        name: words.wall(wall.side, wall.ordinal, wall.onlyOne),
+        roomId: floor.roomId,
+        line: { from: wall.from, direction },
+      };
+    }),
+  );
+}
+
+/** The line beside a wall, into the room: outlines run counter-clockwise. */
+const beside = ({ from, direction }: Line, metres: number): Line => ({
+  from: { x: from.x - direction.y * metres, y: from.y + direction.x * metres },
+  direction,
+});
+
+function crossing(a: Line, b: Line): At | undefined {
+  const cross = a.direction.x * b.direction.y - a.direction.y * b.direction.x;
+  if (Math.abs(cross) < 0.05) return undefined;
+  const t = ((b.from.x - a.from.x) * b.direction.y - (b.from.y - a.from.y) * b.direction.x) / cross;
+  return { x: a.from.x + a.direction.x * t, y: a.from.y + a.direction.y * t };
+}
+
+const LENGTH_PAIR = new RegExp(`^(${VALUE})$`, "u");
+
+/**
+ * Rule 8, over all pages of the cut table: every pin is set out again from the words and numbers printed there,
+ * and must land within 10 mm of where it is planned.
+ */
+export function pinsNotFound(pages: readonly PageParts[], expected: Expected): Finding[] {
+  const table = pages.filter(({ sheetId }) => sheetId === "cut-table");
+  if (table.length === 0 || !expected.plan) return [];
+  const walls = wallLines(expected);
+  const rooms = new Map(expected.plan.floors.map((floor) => [floor.name, floor.roomId]));
+  const byId = new Map(expected.pins.map((pin) => [pin.id, pin]));
+  const texts = table.flatMap((parts) => parts.body.map((mark) => ({ parts, mark, text: textOf(mark) })));
+  const snapped = new Map<string, Line[]>();
+  const where = new Map<string, { readonly parts: PageParts; readonly mark: TextMark; readonly words: string[] }>();
+  let room = "";
+  let open: { words: string[] } | undefined;
+  for (const [k, { parts, mark, text }] of texts.entries()) {
+    const heading = rooms.get(text) ?? rooms.get(text.replace(/: [^:]*$/, ""));
+    if (heading !== undefined) {
+      room = heading;
+      open = undefined;
+      continue;
+    }
+    const [large, small, wall] = [texts[k + 1]?.text ?? "", texts[k + 2]?.text ?? "", texts[k + 3]?.text ?? ""];
+    const lineWall = walls.find(({ name, roomId }) => name === wall && roomId === room);
+    if (/^([A-Z]+|\d+)$/.test(text) && LENGTH_PAIR.test(large) && LENGTH_PAIR.test(small) && lineWall) {
+      const key = `${room} ${text}`;
+      snapped.set(key, [...(snapped.get(key) ?? []), beside(lineWall.line, readQuantity(large)!.value / 1000)]);
+      open = undefined;
+    } else if (byId.has(text)) {
+      const entry = { parts, mark, words: [] as string[] };
+      where.set(text, entry);
+      open = entry;
+    } else open?.words.push(text);
+  }
+  return expected.pins.flatMap((pin) => {
+    const entry = where.get(pin.id);
+    if (!entry) {
+      const [first] = table;
+      return [
+        found("pin found", first!, { minX: 0, minY: 0, maxX: 0, maxY: 0 }, pin.id, "has no row in the cut table"),
+      ];
+    }
+    const near = (at: At | undefined): boolean =>
+      at !== undefined && Math.hypot(at.x - pin.at.eastM, at.y - pin.at.northM) <= 0.01;
+    const words = plain(entry.words.join(" "));
+    const offsets = [...words.matchAll(new RegExp(`([\\p{L}-]+(?: \\p{L}+)*(?: \\d+)?) (${VALUE}) \\(`, "gu"))];
+    const candidates: Line[][] =
+      offsets.length >= 2
+        ? offsets
+            .slice(0, 2)
+            .map(([, name, value]) =>
+              walls
+                .filter((one) => name!.endsWith(one.name))
+                .map(({ line }) => beside(line, readQuantity(value!)!.value / 1000)),
+            )
+        : (/^([A-Z]+)(\d+)$/.exec(pin.id)?.slice(1) ?? []).map((line) => snapped.get(`${pin.room} ${line}`) ?? []);
+    const [first = [], second = []] = candidates;
+    const lands = first.some((a) => second.some((b) => near(crossing(a, b))));
+    return lands
+      ? []
+      : [
+          found(
+            "pin found",
+            entry.parts,
+            entry.mark.extent,
+            pin.id,
+            `redrawn from “${words}” it does not land within 10 mm`,
+          ),
+        ];
+  });
+}
+
+/** Rule 9: the way in is marked on a plan. Looked for over all pages of the sheet: a tile may not have it. */
+export function entranceMissing(pages: readonly PageParts[], expected: Expected): Finding[] {
+  const hasEntrance = expected.plan?.floors.some(({ doors }) => doors.some(({ entrance }) => entrance)) ?? false;
+  const maps = pages.filter(isMap);
+  if (!hasEntrance || maps.length === 0) return [];
+  return [...new Set(maps.map(({ sheetId }) => sheetId))].flatMap((sheetId) => {
+    const those = maps.filter((parts) => parts.sheetId === sheetId);
+    const arrow = (mark: PaperMark): boolean =>
+      mark.kind === "fill" &&
+      mark.luminance < 0.05 &&
+      mark.rings.length === 1 &&
+      Math.abs(areaOf(mark.rings[0]!) - 19.2) < 0.6;
+    return those.some(({ page }) => page.marks.some(arrow))
+      ? []
+      : [found("entrance", those[0]!, those[0]!.body[0]!.extent, "plan", "does not mark the way in")];
+  });
+}
+
+const areaOf = (ring: readonly At[]): number =>
+  Math.abs(
+    ring.reduce((sum, p, k) => sum + p.x * ring[(k + 1) % ring.length]!.y - ring[(k + 1) % ring.length]!.x * p.y, 0) /
+      2,
+  );
