@@ -11,6 +11,7 @@ import type { Block } from "./page/blocks.ts";
 import { cell, drawingBlock, heading, KNEELING, paragraph, table } from "./page/make-blocks.ts";
 import { flowOntoPages } from "./page/page-flow.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
+import { textWidthMm } from "./type/text-metrics.ts";
 import { CUT_MM, DEPTH_MM, KNEELING_MM } from "./type/type-sizes.ts";
 
 interface LengthGroup {
@@ -92,7 +93,9 @@ export function composeCutOrder(subject: CutSubject): SheetContent {
   return { id: "cut-order", title: words.titles["cut-order"], sets: ["crew"], pages };
 }
 
-const STRIP_COLUMN_MM = 30;
+const LEAST_STRIP_COLUMN_MM = 30;
+/** From the left of its column to a strip and what is printed below it. */
+const STRIP_INDENT_MM = 3;
 const STRIP_LABEL_MM = 20;
 
 /** Pages of strips that stand side by side on a heavy base line, longest last. */
@@ -113,7 +116,9 @@ function stripDrawings(
     ...checkBar(0, 1, checkMm),
     text(checkMm + 3, 5.5, words.cut.stripCheck(words.both(checkText.large.text, checkText.small.text)), KNEELING_MM),
   ];
-  const perRow = Math.floor(width / STRIP_COLUMN_MM);
+  const widest = Math.max(...groups.map(({ large }) => textWidthMm(large, CUT_MM, 700)));
+  const columnMm = Math.max(LEAST_STRIP_COLUMN_MM, STRIP_INDENT_MM + Math.ceil(widest) + 1);
+  const perRow = Math.floor(width / columnMm);
   const longest = roomMm - 12 - STRIP_LABEL_MM;
   const fitting = groups.filter(({ lengthMm }) => lengthMm <= longest);
   const rows: LengthGroup[][] = [];
@@ -129,9 +134,9 @@ function stripDrawings(
     }
     const base = page.used + tallest + 4;
     row.forEach((group, index) => {
-      page.marks.push(...strip(group, index * STRIP_COLUMN_MM, base, unit, words.pins(count(group.pins.length))));
+      page.marks.push(...strip(group, index * columnMm, base, unit, words.pins(count(group.pins.length))));
     });
-    page.marks.push(line({ x: 0, y: base }, { x: row.length * STRIP_COLUMN_MM, y: base }, "outline"));
+    page.marks.push(line({ x: 0, y: base }, { x: row.length * columnMm, y: base }, "outline"));
     page.used += rowMm;
     page.count += row.length;
   }
@@ -158,7 +163,7 @@ function stripDrawings(
 
 /** One strip from the base line up: marks every 5 mm, or 1/4 in, and a heavy top at its length. */
 function strip(group: LengthGroup, x: number, base: number, unit: HeightUnit, pins: string): Mark[] {
-  const [left, right] = [x + 3, x + 15];
+  const [left, right] = [x + STRIP_INDENT_MM, x + STRIP_INDENT_MM + 12];
   const top = base - group.lengthMm;
   const marks: Mark[] = [
     line({ x: left, y: top }, { x: right, y: top }, "bar"),

@@ -79,19 +79,22 @@ function bandItems(depths: Depths, unit: HeightUnit, words: Words): PanelItem[] 
         return "";
       };
       const [large, small] = [range("large"), range("small")];
-      return sampleItem(large === small ? large : words.both(large, small), (x, y) => {
-        const swatch = ring(x, y, SAMPLE_MM, SAMPLE_HEIGHT_MM);
-        const number = decimal(band.number, 0);
-        return [
-          ...bandMarks([[swatch]], bandLook(band.number)),
-          box(x, y, SAMPLE_MM, SAMPLE_HEIGHT_MM, "frame"),
-          circle(x + SAMPLE_MM / 2, y + SAMPLE_HEIGHT_MM / 2, 2.6, "label-box"),
-          circle(x + SAMPLE_MM / 2, y + SAMPLE_HEIGHT_MM / 2, 2.6, "fine"),
-          text(x + SAMPLE_MM / 2, y + SAMPLE_HEIGHT_MM / 2 + CAP_MM / 2, number, KNEELING_MM, "middle"),
-        ];
-      });
+      return bandItem(band.number, large === small ? large : words.both(large, small));
     });
 }
+
+/** A numbered area and what it means. */
+export const bandItem = (number: number, meaning: string): PanelItem =>
+  sampleItem(meaning, (x, y) => {
+    const swatch = ring(x, y, SAMPLE_MM, SAMPLE_HEIGHT_MM);
+    return [
+      ...bandMarks([[swatch]], bandLook(number)),
+      box(x, y, SAMPLE_MM, SAMPLE_HEIGHT_MM, "frame"),
+      circle(x + SAMPLE_MM / 2, y + SAMPLE_HEIGHT_MM / 2, 2.6, "label-box"),
+      circle(x + SAMPLE_MM / 2, y + SAMPLE_HEIGHT_MM / 2, 2.6, "fine"),
+      text(x + SAMPLE_MM / 2, y + SAMPLE_HEIGHT_MM / 2 + CAP_MM / 2, decimal(number, 0), KNEELING_MM, "middle"),
+    ];
+  });
 
 /** Scale bars of both systems, each of a round length that takes 35 to 72 mm of paper. */
 function scaleBarItem(scale: MapScale): PanelItem {
@@ -130,8 +133,8 @@ function scaleBarItem(scale: MapScale): PanelItem {
   };
 }
 
-/** A length that tells whether the print was made at full size. */
-export const CHECK_LENGTH_MM: Readonly<Record<PaperFamily, number>> = { letter: 3 * MM_PER_INCH, a4: 80 };
+/** A length that tells whether the print was made at full size; it fits into a column of the panel. */
+export const CHECK_LENGTH_MM: Readonly<Record<PaperFamily, number>> = { letter: 3 * MM_PER_INCH, a4: 75 };
 
 export function checkBar(x: number, y: number, lengthMm: number): Mark[] {
   return [

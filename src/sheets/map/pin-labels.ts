@@ -31,7 +31,8 @@ export interface MapItem {
 const PADDING_MM = 0.8;
 const BETWEEN_MM = 1.8;
 const LINE_MM = Math.round(DEPTH_MM * 1.26 * 100) / 100;
-const BLANK_WIDTH_MM = 9;
+/** A place for a length that is only known after grinding: a mark of a wet-erase pen fits in. */
+const BLANK_MM = 8.4;
 
 const background = (place: Box): Mark =>
   box(place.minX, place.minY, place.maxX - place.minX, place.maxY - place.minY, "label-box");
@@ -51,7 +52,8 @@ export function pinItem(pin: PinDepth, unit: HeightUnit, words: Words): MapItem 
   const cut = printed?.large.number;
   const below = printed ? printed.small.text : words.map.noPin;
   const belowMm = printed ? DEPTH_MM : KNEELING_MM;
-  const cutWidth = cut === undefined ? BLANK_WIDTH_MM : textWidthMm(cut, CUT_MM, 700);
+  const cutWidth = cut === undefined ? BLANK_MM + 0.3 : textWidthMm(cut, CUT_MM, 700);
+  const firstHeight = cut === undefined ? BLANK_MM : CUT_MM * DIGIT_HEIGHT;
   const firstWidth = textWidthMm(id, DEPTH_MM) + BETWEEN_MM + cutWidth;
   return {
     id,
@@ -59,18 +61,17 @@ export function pinItem(pin: PinDepth, unit: HeightUnit, words: Words): MapItem 
     roomIndex,
     kind,
     labelWidth: Math.max(firstWidth, textWidthMm(below, belowMm)) + 2 * PADDING_MM,
-    labelHeight: 2 * PADDING_MM + CUT_MM * DIGIT_HEIGHT + LINE_MM + 0.3,
+    labelHeight: 2 * PADDING_MM + firstHeight + LINE_MM + 0.3,
     symbol: (place) => pinSymbol(pin.from, place),
     label(place) {
       const x = place.minX + PADDING_MM;
-      const baseline = place.minY + PADDING_MM + CUT_MM * DIGIT_HEIGHT;
+      const baseline = place.minY + PADDING_MM + firstHeight;
       const cutX = x + textWidthMm(id, DEPTH_MM) + BETWEEN_MM;
-      const digits = DEPTH_MM * DIGIT_HEIGHT;
       return [
         background(place),
         { ...text(x, baseline, id, DEPTH_MM), role: "pin-id" },
         cut === undefined
-          ? box(cutX, baseline - digits, BLANK_WIDTH_MM - 0.6, digits, "blank-box")
+          ? box(cutX, baseline - BLANK_MM, BLANK_MM, BLANK_MM, "blank-box")
           : text(cutX, baseline, cut, CUT_MM, "start", 700),
         text(x, baseline + LINE_MM, below, belowMm),
       ];
