@@ -48,6 +48,9 @@ export function fewestLanes(field: LaneField, widest: Metres, narrowest: Metres,
   return widths?.length;
 }
 
+/** True where one lane is wide enough for the whole part. */
+export const isOneLane = ({ from, to }: LaneField, widest: Metres): boolean => to - from <= widest + 1e-9;
+
 /** The lane at one end asked for less than the others: the one that is left through a door in its side. */
 export interface Taper {
   readonly at: "from" | "to";
@@ -62,8 +65,8 @@ interface Limits {
 
 /**
  * The lines of so many lanes, as places across. Each lane takes the same share of what it may: of the
- * width or of the volume, whichever is nearer its limit. Undefined where so many cannot be laid, or
- * would be too narrow to rake.
+ * width or of the volume, whichever is nearer its limit. First struck clear of columns and doors, then as
+ * they fall; none where so many cannot be laid, or would be too narrow to rake.
  */
 export function laneLines(
   field: LaneField,
@@ -71,10 +74,12 @@ export function laneLines(
   { widest, cap, taper }: Limits,
   narrowest: Metres,
   unit: "ft-in" | "m",
-): Metres[] | undefined {
+): Metres[][] {
+  // One lane alone has no lane beside it that could come late.
+  if (count === 1) return isOneLane(field, widest) ? [[]] : [];
   const lanesAt = (share: number): Metres[] =>
     greedyLanes(field, { widest: share * widest, cap: share * cap, taper }, 0) as Metres[];
-  if (lanesAt(1).length > count) return undefined;
+  if (lanesAt(1).length > count) return [];
   let low = 0;
   let high = 1;
   // 24 halvings: the last differ by less than a millionth of a lane.
@@ -84,15 +89,18 @@ export function laneLines(
     else low = share;
   }
   const widths = lanesAt(high);
-  if (widths.length < count) return undefined;
+  if (widths.length < count) return [];
   const even: Metres[] = [];
   for (const width of widths.slice(0, -1)) even.push(metres((even.at(-1) ?? field.from) + width));
   const step = STEP_M[unit];
-  for (const lines of [struck(field, even, step), stepped(field, even, step), even]) {
+  const whole = stepped(field, even, step);
+  const clear = struck(field, whole);
+  const kept = [clear, whole, even].filter((lines) => {
     const laid = [...lines, field.to].map((at, k) => at - (lines[k - 1] ?? field.from));
-    if (laid.every((width) => width <= widest + 1e-9 && width >= narrowest - 1e-9)) return lines;
-  }
-  return undefined;
+    return laid.every((width) => width <= widest + 1e-9 && width >= narrowest - 1e-9);
+  });
+  // Lines between whole steps are no choice beside lines at them.
+  return kept.filter((lines, k) => (lines !== even || k === 0) && (k === 0 || lines.join() !== kept[0]!.join()));
 }
 
 /** More lanes than any floor has. */
@@ -137,8 +145,8 @@ const stepped = (field: LaneField, lines: readonly Metres[], step: Metres): Metr
   lines.map((at) => metres(field.from + Math.round((at - field.from) / step) * step));
 
 /** The same, moved off columns and doors that they would graze. */
-function struck(field: LaneField, lines: readonly Metres[], step: Metres): Metres[] {
-  return stepped(field, lines, step).map((at) => {
+function struck(field: LaneField, lines: readonly Metres[]): Metres[] {
+  return lines.map((at) => {
     const graze = field.keepOff.find((span) => at > span.from + 1e-6 && at < span.to - 1e-6);
     if (!graze) return at;
     return at - graze.from < graze.to - at ? graze.from : graze.to;

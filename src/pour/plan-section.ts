@@ -11,7 +11,7 @@ import type { Litres, Metres, Minutes } from "../units.ts";
 import { type BayGraph, type BayShape, bayGraph, bayShape, baysOf, opensAtEnd } from "./bay-graph.ts";
 import { lineThrough, splitCell } from "./cells.ts";
 import { type MixingPace, timeToPlacing } from "./crew-pace.ts";
-import { fewestLanes, type LaneField, laneField, laneLines } from "./lanes.ts";
+import { fewestLanes, isOneLane, type LaneField, laneField, laneLines } from "./lanes.ts";
 import { type BayOrder, type OrderTask, orderBays } from "./order-bays.ts";
 import { extentAlong, laneDirections, partsOf } from "./parts.ts";
 import type { Portal, Section } from "./sections.ts";
@@ -66,6 +66,8 @@ interface FieldChoice {
   /** If everything were carried from the nearest way in, and from the farthest corner. */
   readonly fewest: number;
   readonly safe: number;
+  /** One lane is wide enough: nothing inside the part has to be renewed but its front. */
+  readonly single: boolean;
 }
 
 /** What may be poured between a batch on an edge and the batch beside it, near the way in and at the far end. */
@@ -93,7 +95,9 @@ export function planSection(task: SectionTask): SectionPlan {
         const field = fieldOf(task, cell, direction);
         const fewest = fewestLanes(field, pace.laneWidth, pace.leastLaneWidth, caps.near);
         const safe = fewestLanes(field, pace.laneWidth, pace.leastLaneWidth, caps.far);
-        if (fewest !== undefined) return [{ field, fewest, safe: safe ?? fewest }];
+        const single = isOneLane(field, pace.laneWidth);
+        if (fewest !== undefined) return [{ field, fewest, safe: safe ?? fewest, single }];
+        if (single) return [{ field, fewest: 1, safe: 1, single }];
         const lane = leastLane(field, pace, clock, shortestTime(task));
         if (!least || lane.batches < least.batches) least = lane;
         return [];
@@ -147,7 +151,12 @@ function layoutsOf(choices: readonly (readonly FieldChoice[])[]): Layout[] {
     combined = combined.flatMap((so) => offered.map((choice) => [...so, choice]));
   }
   return combined.flatMap((chosen) => {
+    const singles = chosen.map(({ single, fewest }) => (single ? 1 : fewest));
     const wishes = [
+      singles,
+      ...(chosen.length > 1
+        ? chosen.map((_, k) => chosen.map(({ fewest }, j) => (j === k ? singles[k]! : fewest)))
+        : []),
       ...EXTRA_LANES.flatMap((extra) => [
         chosen.map(({ fewest }) => fewest + extra),
         chosen.map(({ safe }) => safe + extra),
@@ -171,43 +180,49 @@ interface Found {
   readonly order: BayOrder;
 }
 
+/** Lines clear of columns and doors, then as they fall; then the lane with the way out in its side cut there; then that lane narrower. */
 function tryLayout(task: SectionTask, layout: Layout, caps: Caps): Found | undefined {
-  const graph = layOutBays(task, layout, caps, undefined);
-  if (!graph) return undefined;
-  const order = orderBays(orderTask(task, graph));
-  if (order) return { graph, order };
-  const split = splitAtExits(graph);
-  if (!split) return undefined;
-  const finer = bayGraph(split, task.portals);
-  const finerOrder = orderBays(orderTask(task, finer));
-  if (finerOrder) return { graph: finer, order: finerOrder };
-  for (const share of TAPERS) {
-    const tapered = layOutBays(task, layout, caps, share);
-    const again = tapered && splitAtExits(tapered);
-    if (!again) continue;
-    const taperedGraph = bayGraph(again, task.portals);
-    const taperedOrder = orderBays(orderTask(task, taperedGraph));
-    if (taperedOrder) return { graph: taperedGraph, order: taperedOrder };
+  const plain = [0, 1].flatMap((choice) => layOutBays(task, layout, caps, undefined, choice) ?? []);
+  for (const graph of plain) {
+    const order = orderBays(orderTask(task, graph));
+    if (order) return { graph, order };
+  }
+  const tapered = TAPERS.flatMap((share) => () => layOutBays(task, layout, caps, share, 0));
+  for (const make of [...plain.map((graph) => () => graph), ...tapered]) {
+    const graph = make();
+    const split = graph && splitAtExits(graph);
+    if (!split) continue;
+    const finer = bayGraph(split, task.portals);
+    const order = orderBays(orderTask(task, finer));
+    if (order) return { graph: finer, order };
   }
   return undefined;
 }
 
-/** The bays of a layout; with a share, the lane beside the way out takes so much of the others. */
+/**
+ * The bays of a layout; with a share, the lane beside the way out takes so much of the others. Undefined
+ * where lines cannot be struck so, or the second choice of lines is the first again.
+ */
 function layOutBays(
   { pace, job, portals }: SectionTask,
   { choices, lanes }: Layout,
   caps: Caps,
   share: number | undefined,
+  choice: number,
 ): BayGraph | undefined {
+  let differs = choice === 0;
   const fields: { field: LaneField; lines: Metres[] }[] = [];
   for (const [k, { field }] of choices.entries()) {
     const at = share === undefined ? undefined : endWithExit(field, portals);
     const taper = at && share !== undefined ? { at, share } : undefined;
     const limits = { widest: pace.laneWidth, cap: caps.near, taper };
-    const lines = laneLines(field, lanes[k]!, limits, pace.leastLaneWidth, job.units.plan);
+    const offered = laneLines(field, lanes[k]!, limits, pace.leastLaneWidth, job.units.plan);
+    const lines = offered[choice] ?? offered[0];
     if (!lines) return undefined;
+    if (offered[choice]) differs = true;
     fields.push({ field, lines });
   }
+  if (!differs) return undefined;
   return bayGraph(baysOf(fields), portals);
 }
 
