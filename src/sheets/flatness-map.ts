@@ -7,7 +7,7 @@ import { box, circle, line, type Mark, text } from "./drawing.ts";
 import type { FloorText } from "./flatness-text.ts";
 import type { WorstPlace } from "./flatness-verdicts.ts";
 import { mapPages } from "./map/map-pages.ts";
-import { buildingItems, commonItems, type PanelItem, sampleItem } from "./map/map-panel.ts";
+import { commonItems, type PanelItem, sampleItem } from "./map/map-panel.ts";
 import type { MapItem } from "./map/pin-labels.ts";
 import type { PageContent } from "./model.ts";
 import { CAP_HEIGHT, textWidthMm } from "./type/text-metrics.ts";
@@ -118,10 +118,11 @@ export function placeMapPages(
     );
   return mapPages({
     id,
-    subject: { job, plan, words, items: together(named).map(itemOf) },
+    // The table gives every place its own two distances: grid lines would only crowd the map.
+    subject: { job, plan: { ...plan, gridLines: [] }, words, items: together(named).map(itemOf) },
     leastSpacingMm: LEAST_SPACING_MM,
     title: flatness.mapTitle(job.title),
     description: flatness.mapDescription,
-    panel: (subject) => [...commonItems(subject), ...legendItems, ...buildingItems(subject)],
+    panel: (subject) => [...commonItems(subject), ...legendItems],
   });
 }

@@ -137,7 +137,7 @@ export function levelBlocks(floor: FloorText, { level, coverage }: Conformity, w
   ];
 }
 
-const READING_GROUPS = 5;
+const READING_GROUPS = 4;
 
 /** Every reading as it was typed from the crew's sheet, set-up by set-up. */
 export function rawReadingBlocks(floor: FloorText, { setUps }: SurveySpec, width: number): Block[] {

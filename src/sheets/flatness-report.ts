@@ -2,6 +2,7 @@
 import type { Conformity } from "../conformity/model.ts";
 import type { Job } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
+import { levelMapPages } from "./flatness-level-map.ts";
 import { placeMapPages } from "./flatness-map.ts";
 import { factBlocks, levelBlocks, lineBlocks, rawReadingBlocks } from "./flatness-readings.ts";
 import type { FloorText } from "./flatness-text.ts";
@@ -48,6 +49,12 @@ export function composeFlatnessReport({ job, plan, conformity, words }: JudgedFl
   ]);
   return {
     ...verdicts,
-    pages: [...verdicts.pages, ...placeMapPages(id, floor, conformity, worst, lines), ...evidence.pages],
+    pages: [
+      ...verdicts.pages,
+      ...placeMapPages(id, floor, conformity, worst, lines),
+      // Before the pour the pin map shows how far the slab lies below the target.
+      ...(finished ? levelMapPages(id, floor, conformity) : []),
+      ...evidence.pages,
+    ],
   };
 }

@@ -22,7 +22,7 @@ beforeAll(async () => {
   if (job === undefined || found?.kind !== "ready") throw new Error("the studio does not compute");
   const sheets = job.languages.flatMap((language) => composeSheets(found.value, language));
   sound = { file: FILE, jobText, findings: found.value, packet: toPacket(found.value, sheets), sheets };
-}, 60_000);
+}, 120_000);
 
 // biome-ignore-start lint/suspicious/noExplicitAny: faults are planted where the types say read-only
 /** A copy that can be written into; functions and typed arrays included. */

@@ -26,7 +26,7 @@ beforeAll(async () => {
   const findings = await findingsOfText(readFileSync(FILE, "utf8"));
   english = composeSheets(findings, "en").filter(({ id }) => MINE.includes(id));
   spanish = composeSheets(findings, "es").filter(({ id }) => MINE.includes(id));
-}, 60_000);
+}, 120_000);
 
 const said = (sheets: readonly Sheet[], id: string): string =>
   textsOf(sheets.find((sheet) => sheet.id === id)!)

@@ -1,7 +1,7 @@
 /** One map: the floor in a window, with every pin labelled, every grid line measured, every band numbered. */
 import type { Depths } from "../../depths/model.ts";
 import { decimal, height } from "../../format.ts";
-import { type Point, point } from "../../geometry/point.ts";
+import { type Point, type Polygon, point } from "../../geometry/point.ts";
 import { placeAgainstRing } from "../../geometry/polygon.ts";
 import type { Job } from "../../job/model.ts";
 import type { Plan } from "../../layout/model.ts";
@@ -37,6 +37,8 @@ export interface MapSubject {
   readonly words: Words;
   readonly items: readonly MapItem[];
   readonly depths?: Depths;
+  /** Numbered areas shown in place of the bands of depth. */
+  readonly areas?: readonly { readonly number: number; readonly regions: readonly Polygon[] }[];
 }
 
 export interface FloorMap {
@@ -134,7 +136,10 @@ export function drawFloorMap(subject: MapSubject, placed: PlacedMap): FloorMap {
   const labels: Mark[] = [...placed.marks];
   const high = placeHighSpotLabels(subject, projection, taken, frame);
   labels.push(...high.marks, ...placeNames(subject, projection, taken, frame));
-  const bands = (depths?.bands ?? []).map((band) => ({ band, shapes: shapesOnPaper(band.regions, projection) }));
+  const bands = (subject.areas ?? depths?.bands ?? []).map((band) => ({
+    band,
+    shapes: shapesOnPaper(band.regions, projection),
+  }));
   for (const { band, shapes } of bands) {
     for (const shape of shapes) labels.push(...numberInside(decimal(band.number, 0), shape, taken, frame));
   }

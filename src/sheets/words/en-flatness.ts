@@ -313,6 +313,7 @@ export const enFlatness = {
     levelMapDescription: (points: string, scale: string) =>
       `Plan with the difference from the target at ${points} points at scale ${scale}. The table lists them as text.`,
     levelMapHint: (unit: string) => `Level less target in ${unit}: plus is high, minus is low.`,
+    levelMapSome: (from: string) => `Points that are off by less than ${from} have no label: the table has them all.`,
     levelBand: {
       within: (limit: string) => `within ${limit} of the target`,
       low: (limit: string) => `lower than ${limit} below the target`,

@@ -273,6 +273,8 @@ export const esFlatness: typeof enFlatness = {
     levelMapDescription: (points, scale) =>
       `Plano con la diferencia contra lo previsto en ${points} puntos, a escala ${scale}. La tabla los da como texto.`,
     levelMapHint: (unit) => `Nivel menos lo previsto en ${unit}: más es alto, menos es bajo.`,
+    levelMapSome: (from) =>
+      `Los puntos con menos de ${from} de diferencia no llevan etiqueta: la tabla los tiene todos.`,
     levelBand: {
       within: (limit) => `dentro de ${limit} de lo previsto`,
       low: (limit) => `más de ${limit} bajo lo previsto`,
