@@ -24,6 +24,7 @@ import type { Findings, SetId, Sheet, SheetNotYet } from "../sheets/model.ts";
 import type { Millimetres } from "../units.ts";
 import { drawFloorMap, type FloorMap } from "./floor-map.ts";
 import { type FloorVerdicts, floorVerdicts } from "./floor-verdicts.ts";
+import { type TopTradeOff, topTradeOff } from "./top-trade-off.ts";
 import { asValue, type Value } from "./value.ts";
 
 export interface JobPage {
@@ -41,6 +42,8 @@ export interface JobPage {
   readonly highSpots: readonly HighSpotRow[];
   /** The floors judged by the contract's rules; none before its rules are given in figures. */
   readonly floors: readonly FloorVerdicts[];
+  /** Absent until the floor is read. */
+  readonly topTradeOff?: TopTradeOff;
   readonly map: FloorMap;
   readonly pins: readonly PinRow[];
   readonly sets: readonly SetLink[];
@@ -154,6 +157,7 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
   const { job, plan } = findings;
   const depths = findings.depths.kind === "ready" ? findings.depths.value : undefined;
   const roomName = (index: number) => plan.floors[index]?.name ?? "";
+  const tradeOff = topTradeOff(findings);
   return {
     jobId: job.id,
     title: job.title,
@@ -177,6 +181,7 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
       area: areaValue(job, spot.area),
     })),
     floors: floorVerdicts(findings),
+    ...(tradeOff === undefined ? {} : { topTradeOff: tradeOff }),
     map: drawFloorMap(plan, depths, job.units.height),
     pins:
       depths === undefined
@@ -292,6 +297,8 @@ function figuresOf({ job, depths, quantities, schedule }: Findings): Figure[] {
                 : `within the ${count(againstAllowed.allowedBags)} that the contract allows`,
           }),
     });
+    for (const { material, bags: own } of quantities.value.otherMaterials ?? [])
+      figures.push({ name: `Bags to order: ${material.id}`, value: count(own.toOrder), note: material.name });
     figures.push({ name: "Pallets", value: count(pallets) });
     figures.push({ name: "Mixing water", value: asValue(bulkLiquid(water, job.units.plan), planMetric) });
     figures.push({

@@ -119,8 +119,13 @@ export function composeDataSheets(findings: Findings, words: Words): SheetConten
   const width = widthOf(findings);
   const title = (sheet: { readonly title: string; readonly example: boolean }): string =>
     sheet.example ? `${sheet.title} (${register.example})` : sheet.title;
+  const others = findings.quantities.kind === "ready" ? (findings.quantities.value.otherMaterials ?? []) : [];
   const known = [
-    { what: job.material.name, sheet: title(job.material.dataSheet), date: job.material.dataSheet.date },
+    ...[job.material, ...others.map(({ material }) => material)].map(({ name, dataSheet }) => ({
+      what: name,
+      sheet: title(dataSheet),
+      date: dataSheet.date,
+    })),
     { what: job.primer.name, sheet: title(job.primer.dataSheet), date: job.primer.dataSheet.date },
   ];
   const blocks: Block[] = [

@@ -119,7 +119,12 @@ function figureBlocks({ findings, words }: CoverSubject, width: number): Block[]
     values.push({ label: names.pins, value: count(depths.value.pins.length) });
     values.push({ label: names.highSpots, value: count(depths.value.highSpots.length) });
   }
-  if (quantities.kind === "ready") values.push({ label: names.bags, value: count(quantities.value.bags.toOrder) });
+  if (quantities.kind === "ready") {
+    const { bags, otherMaterials = [] } = quantities.value;
+    values.push({ label: names.bags, value: count(bags.toOrder) });
+    for (const other of otherMaterials)
+      values.push({ label: `${names.bags}: ${other.material.id}`, value: count(other.bags.toOrder) });
+  }
   add(names.waterPerBag, batchWater(job.material.waterPerBag, plan));
   if (schedule.kind === "ready") {
     const last = schedule.value.batches.at(-1);

@@ -33,7 +33,13 @@ export function floorBlocks({ job, plan, depths, words }: CutSubject, width: num
   const unit = job.units.height;
   const planUnit = job.units.plan;
   const both = ({ large, small }: BothUnits): CellText => text(words.both(large.text, small.text));
-  const least = limit(depths.leastAllowed, "least", unit);
+  // Each material has its own; they stand in the order of the materials.
+  const leasts = new Set(
+    (depths.parts ?? [depths]).map(({ leastAllowed }) => {
+      const { large, small } = limit(leastAllowed, "least", unit);
+      return words.both(large.text, small.text);
+    }),
+  );
   return [
     heading(w.classes, width),
     table(
@@ -46,10 +52,7 @@ export function floorBlocks({ job, plan, depths, words }: CutSubject, width: num
       [
         { cells: [text(w.proud), ...pair(smallArea(depths.proudArea, planUnit))] },
         {
-          cells: [
-            text(w.thin(words.both(least.large.text, least.small.text))),
-            ...pair(smallArea(depths.thinArea, planUnit)),
-          ],
+          cells: [text(w.thin(words.listOf([...leasts]))), ...pair(smallArea(depths.thinArea, planUnit))],
         },
         { cells: [text(w.poured), ...pair(smallArea(depths.pouredArea, planUnit))] },
         { cells: [strong(w.allFloor), ...pair(smallArea(depths.area, planUnit))], sum: true },

@@ -46,14 +46,14 @@ function chanceText(chance: number, words: Words): string {
 export function riskBlocks(subject: RiskSubject, width: number): Block[] {
   const { study, words } = subject;
   const w = words.topOfPour;
-  const [own, ...others] = study.bags;
+  const [own] = study.bags;
   const { sure } = study;
   if (!sure || !own) return [heading(w.sureTitle, width), paragraph(w.noRisk, width, DESK)];
   return [
     heading(w.sureTitle, width),
     ...(study.bags.length === 1 && own.risk
       ? orderTable(subject, own, own.risk, sure, width)
-      : [own, ...others].flatMap((one) => (one.risk ? [orderText(one, one.risk, words, width)] : []))),
+      : materialsTable(subject, width)),
     ...partsTable(subject, sure, width),
     ...study.bags.flatMap((one) => aggregateBlocks(subject, one, width)),
   ];
@@ -91,22 +91,30 @@ function orderTable(
   ];
 }
 
-const orderText = (
-  { material, ordered }: BagsByTarget,
-  { evenOdds, nineInTen }: NonNullable<BagsByTarget["risk"]>,
-  words: Words,
-  width: number,
-): Block =>
-  paragraph(
-    words.topOfPour.riskOf(
-      material.name,
-      words.bags(count(ordered)),
-      words.bags(count(evenOdds)),
-      words.bags(count(nineInTen)),
+function materialsTable({ study, words }: RiskSubject, width: number): Block[] {
+  const w = words.topOfPour;
+  return [
+    table(
+      w.captionRisk,
+      [
+        { heading: w.columnsRiskOf.material, widthMm: width * 0.43, namesRow: true },
+        { heading: w.columnsRiskOf.ordered, widthMm: width * 0.17, align: "end" },
+        { heading: w.columnsRiskOf.evenOdds, widthMm: width * 0.2, align: "end" },
+        { heading: w.columnsRiskOf.nineInTen, widthMm: width * 0.2, align: "end" },
+      ],
+      study.bags.map(({ material, ordered, risk }) => ({
+        cells: [
+          text(material.name),
+          strong(count(ordered)),
+          text(risk ? count(risk.evenOdds) : ""),
+          text(risk ? count(risk.nineInTen) : ""),
+        ],
+      })),
+      DESK_MM,
     ),
-    width,
-    DESK,
-  );
+    paragraph(w.riskOf, width, DESK),
+  ];
+}
 
 function partsTable({ job, study, words }: RiskSubject, sure: VolumeUncertainty, width: number): Block[] {
   const w = words.topOfPour;

@@ -4,6 +4,7 @@ import type { Job, PlanUnit } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Quantities } from "../quantities/model.ts";
 import type { Meet, Placement, Target, TargetStep, TargetZone } from "../target/model.ts";
+import type { GrindingTrial } from "../target/relax.ts";
 import type { Transition } from "../target/transitions.ts";
 import type { Millimetres } from "../units.ts";
 import type { SheetContent, TargetFindings } from "./model.ts";
@@ -126,11 +127,20 @@ function placementItems(subject: TopSubject, placement: Placement, zone: TargetZ
   return [
     target.zones.length === 1 ? how : w.placedIn(roomNames(subject, zone.roomIndices), how),
     ...(placement.cost ? [w.cost(decimal(placement.cost.total, 0), decimal(placement.cost.bound, 0))] : []),
-    ...placement.binding.map((binding) => bindingText(subject, binding, material, study.step)),
-    ...placement.trials
-      .filter(({ savedVolume }) => savedVolume > 0)
-      .map((trial) => trialText(subject, trial, material)),
+    ...placement.binding
+      .filter(({ wish }) => placement.how !== "lowest-level" || wish.kind !== "greatest-fall")
+      .map((binding) => bindingText(subject, binding, material, study.step)),
+    ...distinctTrials(placement.trials).map((trial) => trialText(subject, trial, material)),
   ];
+}
+
+/** Several places may bind on one high spot: grinding it is one thing, and told once. */
+function distinctTrials(trials: readonly GrindingTrial[]): readonly GrindingTrial[] {
+  const isSame = (a: GrindingTrial, b: GrindingTrial): boolean =>
+    a.height === b.height && Math.abs(a.savedVolume - b.savedVolume) <= 1e-6 * Math.abs(a.savedVolume);
+  return trials.filter(
+    (trial, index) => trial.savedVolume > 0 && trials.findIndex((other) => isSame(trial, other)) === index,
+  );
 }
 
 function tradeOffBlocks(subject: TopSubject, width: number): Block[] {
@@ -162,11 +172,13 @@ function stepText(step: number, { job, words }: TopSubject): string {
 }
 
 function doorBlocks(subject: TopSubject, width: number): Block[] {
-  const { job, plan, study, words } = subject;
+  const { job, plan, target, study, words } = subject;
   const w = words.topOfPour;
   const both = bothIn(words);
   const level = (value: number): CellText => text(both(fineHeight(value, job.units.height)));
-  const takes = ({ kind }: Transition): string => {
+  const takes = ({ doorId, kind }: Transition): string => {
+    const meet = target.meets?.find((one) => one.doorId === doorId)?.how;
+    if (meet?.kind === "ramp" || meet?.kind === "feather") return w.meets[meet.kind](meet.material.name);
     if (kind.kind === "flush") return w.takes.flush;
     if (kind.kind === "vertical") return w.takes.vertical;
     return w.takes[kind.kind](both(planLength(kind.length, job.units.plan)));

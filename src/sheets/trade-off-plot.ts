@@ -142,20 +142,26 @@ function panelMarks(panel: Panel, left: number, right: number, x: (index: number
 
 /** The packet's own top: a line through all panels, a dot on each curve of bags, and the number that is ordered. */
 function hereLayer(panels: readonly Panel[], study: TargetFindings, x: number, words: Words): Layer {
-  const name = words.topOfPour.plotHere;
   const [bags] = panels as [Panel];
   const last = panels.at(-1)!;
   const marks: Mark[] = [line({ x, y: bags.top }, { x, y: last.top + last.heightMm }, "grid-line")];
-  for (const { curve, ordered } of study.bags) {
-    const at = curve.find(({ lift }) => lift === 0)!;
-    const y = yOf(bags, at.bags);
-    const label = `${name}: ${words.bags(count(ordered))}`;
-    const width = textWidthMm(label, DESK_MM, 700);
+  const needs = study.bags.map(({ curve }) => curve.find(({ lift }) => lift === 0)!.bags);
+  for (const [k, { ordered }] of study.bags.entries()) {
+    const y = yOf(bags, needs[k]!);
+    const label = `${words.topOfPour.plotHere}: ${words.bags(count(ordered))}`;
+    const width = textWidthMm(label, DESK_MM, 700) + 2 * AIR_MM;
+    const height = CAP_MM + 2 * AIR_MM;
+    // Curves rise to the right: there is room to the upper left of the highest, and to the lower right of the others.
+    const isHighest = needs[k] === Math.max(...needs);
+    const boxLeft = onPaper(isHighest ? x - 2 * AIR_MM - width : x + 2 * AIR_MM);
+    const boxTop = onPaper(
+      isHighest
+        ? Math.max(y - AIR_MM - height, bags.top + 0.5)
+        : Math.min(y + AIR_MM, bags.top + bags.heightMm - height - 0.5),
+    );
     marks.push(circle(x, y, 1.2, "solid"));
-    // To the lower right, where a curve that rises leaves room.
-    const boxTop = onPaper(Math.min(y + AIR_MM, bags.top + bags.heightMm - CAP_MM - 2 * AIR_MM - 0.5));
-    marks.push(box(x + 2 * AIR_MM, boxTop, width + 2 * AIR_MM, CAP_MM + 2 * AIR_MM, "label-box"));
-    marks.push(text(x + 3 * AIR_MM, boxTop + AIR_MM + CAP_MM, label, DESK_MM, "start", 700));
+    marks.push(box(boxLeft, boxTop, width, height, "label-box"));
+    marks.push(text(boxLeft + AIR_MM, boxTop + AIR_MM + CAP_MM, label, DESK_MM, "start", 700));
   }
   return { name: "this top", marks };
 }

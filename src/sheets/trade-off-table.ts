@@ -58,6 +58,9 @@ export function tradeOffRows({ job, target, study, greatestAllowed }: TradeOffSu
   });
 }
 
+/** Of the width, against the other columns. */
+const LIFT_SHARE = 0.95;
+
 export function tradeOffTable(subject: TradeOffSubject, width: number): Block[] {
   const { study, words } = subject;
   const w = words.topOfPour;
@@ -67,18 +70,18 @@ export function tradeOffTable(subject: TradeOffSubject, width: number): Block[] 
     ...(hasTop ? [{ heading: w.columnsTradeOff.top, share: 1.1, align: "end" as const }] : []),
     ...study.bags.map(({ material }) => ({
       heading: study.bags.length === 1 ? w.columnsTradeOff.bags : w.columnsTradeOff.bagsOf(material.id),
-      share: study.bags.length === 1 ? 0.8 : 1.3,
+      share: study.bags.length === 1 ? 0.8 : 1.5,
       align: "end" as const,
     })),
-    { heading: w.columnsTradeOff.bare, share: 1.2, align: "end" },
+    { heading: w.columnsTradeOff.bare, share: 1.35, align: "end" },
     { heading: w.columnsTradeOff.ground, share: 1.1, align: "end" },
     { heading: w.columnsTradeOff.deepest, share: 1.1, align: "end" },
     { heading: w.columnsTradeOff.load, share: 1.1, align: "end" },
   ];
-  const shares = 2 + others.reduce((sum, { share }) => sum + share, 0);
+  const shares = 2 * LIFT_SHARE + others.reduce((sum, { share }) => sum + share, 0);
   const columns: ColumnText[] = [
-    { heading: w.columnsTradeOff.lift, widthMm: width / shares, align: "end", namesRow: true },
-    { heading: "", widthMm: width / shares, align: "end" },
+    { heading: w.columnsTradeOff.lift, widthMm: (width * LIFT_SHARE) / shares, align: "end", namesRow: true },
+    { heading: w.columnsTradeOff.other, widthMm: (width * LIFT_SHARE) / shares, align: "end" },
     ...others.map(({ heading, share, align }) => ({ heading, widthMm: (width * share) / shares, align })),
   ];
   return [

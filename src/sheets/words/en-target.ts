@@ -67,6 +67,7 @@ export const enTarget = {
     captionTradeOff: "Higher and lower tops with their bags, ground and load",
     columnsTradeOff: {
       lift: "Higher by",
+      other: "Other unit",
       top: "Top",
       bags: "Bags",
       bagsOf: (material: string) => `Bags, ${material}`,
@@ -133,8 +134,8 @@ export const enTarget = {
     noMore: "It covers nine in ten already.",
     overNinetyNine: "more than 99 %",
     underOne: "less than 1 %",
-    riskOf: (material: string, ordered: string, evenOdds: string, nineInTen: string) =>
-      `${material}: ordered ${ordered}; enough as often as not ${evenOdds}; enough nine times in ten ${nineInTen}.`,
+    columnsRiskOf: { material: "Bags", ordered: "Ordered", evenOdds: "As often as not", nineInTen: "Nine in ten" },
+    riskOf: "Ordered is the number on every sheet; beside it what is enough as often as not, and nine times in ten.",
     noRisk: "Too few readings to say how sure the volume is.",
     captionParts: "Parts of the volume’s uncertainty, one standard deviation each",
     columnsParts: { part: "Uncertainty from", volume: "Volume", bags: "Bags" },
@@ -147,7 +148,7 @@ export const enTarget = {
     },
     leaveOneOut: (height: string) =>
       `The slab between readings is judged by this floor itself: predicted from its neighbours, a reading was off by ${height} (root mean square).`,
-    yieldUnknown: "The data sheet gives no tolerance of the yield as entered: it counts as certain here.",
+    yieldUnknown: "A yield whose data sheet, as entered, gives no tolerance counts as certain here.",
     study: (floors: string, least: string, most: string) =>
       `Tried on ${floors} made floors (gentle waves, rough, curled panels), the nine-in-ten volume was enough on ${least} to ${most}.`,
 

@@ -67,6 +67,7 @@ export const esTarget: typeof enTarget = {
     captionTradeOff: "Niveles más altos y más bajos con sus sacos, desbaste y carga",
     columnsTradeOff: {
       lift: "Más alto en",
+      other: "Otra unidad",
       top: "Nivel",
       bags: "Sacos",
       bagsOf: (material) => `Sacos, ${material}`,
@@ -132,8 +133,14 @@ export const esTarget: typeof enTarget = {
     noMore: "Ya cubre nueve de diez.",
     overNinetyNine: "más de 99 %",
     underOne: "menos de 1 %",
-    riskOf: (material, ordered, evenOdds, nineInTen) =>
-      `${material}: pedido ${ordered}; alcanza tantas veces como no ${evenOdds}; alcanza nueve de diez veces ${nineInTen}.`,
+    columnsRiskOf: {
+      material: "Sacos",
+      ordered: "Pedido",
+      evenOdds: "Tantas veces como no",
+      nineInTen: "Nueve de diez",
+    },
+    riskOf:
+      "Pedido es el número de todas las hojas; al lado, lo que alcanza tantas veces como no, y nueve de diez veces.",
     noRisk: "Hay muy pocas lecturas para decir qué tan seguro es el volumen.",
     captionParts: "Partes de la incertidumbre del volumen, una desviación estándar cada una",
     columnsParts: { part: "Incertidumbre por", volume: "Volumen", bags: "Sacos" },
@@ -146,7 +153,7 @@ export const esTarget: typeof enTarget = {
     },
     leaveOneOut: (height) =>
       `La losa entre lecturas se juzga por este mismo piso: predicha por sus vecinas, una lectura falló por ${height} (media cuadrática).`,
-    yieldUnknown: "La ficha, como se capturó, no da tolerancia del rendimiento: aquí cuenta como cierto.",
+    yieldUnknown: "Un rendimiento cuya ficha, como se capturó, no da tolerancia cuenta aquí como cierto.",
     study: (floors, least, most) =>
       `Probado en ${floors} pisos hechos a propósito (ondas suaves, ásperos, losas alabeadas), el volumen de nueve de diez alcanzó en ${least} a ${most}.`,
 
