@@ -34,13 +34,15 @@ export function roundAxis(least: number, greatest: number): Axis {
   return { least: first * step, greatest: last * step, ticks };
 }
 
+/** Ticks of one axis have the same decimals. */
+const tickText = ({ ticks }: Axis, value: number): string => decimal(value, ticks.every(Number.isInteger) ? 0 : 2);
+
 /** One panel: its values over the rows of the trade-off. */
 interface Panel {
   readonly title: string;
   readonly top: number;
   readonly heightMm: number;
   readonly axis: Axis;
-  readonly tickText: (value: number) => string;
   readonly curves: readonly { readonly values: readonly number[]; readonly name?: string }[];
 }
 
@@ -62,7 +64,6 @@ export function tradeOffPlot(id: string, job: Job, study: TargetFindings, words:
       top: HEAD_MM,
       heightMm: BAGS_MM,
       axis: roundAxis(Math.min(...allBags), Math.max(...allBags)),
-      tickText: (value) => decimal(value, Number.isInteger(value) ? 0 : 1),
       curves: bagCurves,
     },
   ];
@@ -72,12 +73,11 @@ export function tradeOffPlot(id: string, job: Job, study: TargetFindings, words:
       top: 2 * HEAD_MM + BAGS_MM + AIR_MM,
       heightMm: GROUND_MM,
       axis: roundAxis(0, Math.max(...grounds)),
-      tickText: (value) => decimal(value, Number.isInteger(value) ? 0 : 2),
       curves: [{ values: grounds }],
     });
   }
   const tickWidth = Math.max(
-    ...panels.flatMap(({ axis, tickText }) => axis.ticks.map((tick) => textWidthMm(tickText(tick), DESK_MM, 400))),
+    ...panels.flatMap(({ axis }) => axis.ticks.map((tick) => textWidthMm(tickText(axis, tick), DESK_MM, 400))),
   );
   const left = onPaper(tickWidth + AIR_MM + TICK_MM);
   const nameWidth = Math.max(0, ...bagCurves.map(({ name }) => (name ? textWidthMm(name, DESK_MM, 400) + AIR_MM : 0)));
@@ -123,12 +123,12 @@ const yOf = ({ axis, top, heightMm }: Panel, value: number): number =>
   onPaper(top + heightMm * (1 - (value - axis.least) / (axis.greatest - axis.least)));
 
 function panelMarks(panel: Panel, left: number, right: number, x: (index: number) => number): Mark[] {
-  const { title, top, heightMm, axis, tickText, curves } = panel;
+  const { title, top, heightMm, axis, curves } = panel;
   const marks: Mark[] = [text(left, top - AIR_MM - 0.6, title, DESK_MM, "start", 700)];
   for (const tick of axis.ticks) {
     const y = yOf(panel, tick);
     marks.push(line({ x: left - TICK_MM, y }, { x: right, y }, "contour"));
-    marks.push(text(left - TICK_MM - AIR_MM / 2, y + CAP_MM / 2, tickText(tick), DESK_MM, "end"));
+    marks.push(text(left - TICK_MM - AIR_MM / 2, y + CAP_MM / 2, tickText(axis, tick), DESK_MM, "end"));
   }
   marks.push(box(left, top, right - left, heightMm, "frame"));
   for (const { values, name } of curves) {

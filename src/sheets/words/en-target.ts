@@ -108,7 +108,7 @@ export const enTarget = {
     },
     otherJamb: (step: string) => `other jamb: ${step}`,
     doorsSource:
-      "Upright up to 1/4 in, bevelled 1:2 up to 1/2 in, a ramp beyond: 2010 ADA Standards for Accessible Design, 303 and 405.2. Local code and the contract govern. Up to 1 mm counts as flush.",
+      "Upright up to 1/4 in, bevelled 1:2 up to 1/2 in, a ramp beyond: 2010 ADA Standards for Accessible Design, 303 and 405.2. Local code and the contract govern. Up to 1 mm (0.04 in) counts as flush.",
     bareRooms: (rooms: string) =>
       `For these rooms the target names no covering, so the finish is the bare pour: ${rooms}. A covering lifts it.`,
 

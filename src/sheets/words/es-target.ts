@@ -107,7 +107,7 @@ export const esTarget: typeof enTarget = {
     },
     otherJamb: (step) => `otra jamba: ${step}`,
     doorsSource:
-      "Recto hasta 1/4 in, bisel de 1:2 hasta 1/2 in, más allá una rampa: normas ADA de 2010 para el diseño accesible, 303 y 405.2. Rigen el código local y el contrato. Hasta 1 mm cuenta como a ras.",
+      "Recto hasta 1/4 in, bisel de 1:2 hasta 1/2 in, más allá una rampa: normas ADA de 2010 para el diseño accesible, 303 y 405.2. Rigen el código local y el contrato. Hasta 1 mm (0.04 in) cuenta como a ras.",
     bareRooms: (rooms) =>
       `Para estos cuartos no se nombra recubrimiento, así que el acabado es el colado desnudo: ${rooms}. Un recubrimiento lo sube.`,
 
