@@ -306,19 +306,29 @@ function operate(type: ClipType, a: readonly Polygon[], b: readonly Polygon[]): 
   return polygonsOf(tree, subject);
 }
 
+const rawRing = ({ poly }: PolyPath64, grid: Grid): Point[] =>
+  (poly ?? []).map(
+    (p) =>
+      grid.corners.get(`${p.x},${p.y}`) ??
+      point(grid.origin.x + p.x * OPERATION_GRID_M, grid.origin.y + p.y * OPERATION_GRID_M),
+  );
+
 function polygonsOf(tree: PolyTree64, grid: Grid): Polygon[] {
-  const polygons: Polygon[] = [];
+  const polygons: { outline: Ring; holes: Ring[] }[] = [];
+  /** Holes that touch an outline, which the tree then has beside it and not in it; they still run clockwise. */
+  const beside: Ring[] = [];
   const ringOf = (node: PolyPath64, turn: 1 | -1): Ring => {
-    const ring = (node.poly ?? []).map(
-      (p) =>
-        grid.corners.get(`${p.x},${p.y}`) ??
-        point(grid.origin.x + p.x * OPERATION_GRID_M, grid.origin.y + p.y * OPERATION_GRID_M),
-    );
+    const ring = rawRing(node, grid);
     return signedArea(ring) * turn < 0 ? ring.reverse() : ring;
   };
   const visit = (parent: PolyPath64) => {
     for (let k = 0; k < parent.count; k++) {
       const node = parent.child(k);
+      if (signedArea(rawRing(node, grid)) < 0) {
+        beside.push(ringOf(node, -1));
+        visit(node);
+        continue;
+      }
       const holes: Ring[] = [];
       for (let h = 0; h < node.count; h++) {
         holes.push(ringOf(node.child(h), -1));
@@ -328,5 +338,9 @@ function polygonsOf(tree: PolyTree64, grid: Grid): Polygon[] {
     }
   };
   visit(tree);
+  for (const hole of beside) {
+    const middle = centroid({ outline: hole, holes: [] });
+    polygons.find(({ outline }) => ringContains(outline, middle))?.holes.push(hole);
+  }
   return polygons;
 }

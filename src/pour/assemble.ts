@@ -180,6 +180,7 @@ function bayText(
   | "greatestDepth"
   | "from"
   | "to"
+  | "along"
   | "begins"
   | "ends"
   | "carry"
@@ -198,6 +199,7 @@ function bayText(
     greatestDepth: bay.greatest,
     from: ends[backward ? 1 : 0]!,
     to: ends[backward ? 0 : 1]!,
+    along: backward ? { x: 0 - bay.direction.along.x, y: 0 - bay.direction.along.y } : bay.direction.along,
     begins: powderOf(clock, slices[0]!.batch) + toPlacing,
     ends: powderOf(clock, slices[slices.length - 1]!.batch) + toPlacing,
     carry: way.length,

@@ -6,7 +6,7 @@ import { edgesOf, isPassable, PASSABLE_M, sharedStretches } from "./borders.ts";
 import { type Cell, cellMeasures, splitCell } from "./cells.ts";
 import type { LaneField } from "./lanes.ts";
 import type { Segment } from "./model.ts";
-import type { LaneDirection } from "./parts.ts";
+import { extentAlong, type LaneDirection } from "./parts.ts";
 import { type Portal, widthOf } from "./sections.ts";
 import { type VolumeProfile, volumeProfile } from "./volume-profile.ts";
 
@@ -79,13 +79,14 @@ export function bayShape(cell: Cell, direction: LaneDirection, index: number): B
   const { along } = direction;
   const profile = volumeProfile(cell.pieces, along.x, along.y);
   const { area, volume, greatest } = cellMeasures(cell);
+  const [from, to] = extentAlong(cell.floor, along);
   return {
     index,
     cell,
     direction,
     profile,
-    from: profile.atM[0]!,
-    to: profile.atM[profile.atM.length - 1]!,
+    from,
+    to,
     area,
     volume,
     greatest,

@@ -1,6 +1,13 @@
 /** Cells of floor that straight lines cut: the outline for people, the pieces for volumes, kept together. */
-import { type Point, type Polygon, point } from "../geometry/point.ts";
-import { boundsOf, intersectionOf, nearestOnRing, polygonArea, polygonContains } from "../geometry/polygon.ts";
+import { distance, type Point, type Polygon, point, type Ring } from "../geometry/point.ts";
+import {
+  boundsOf,
+  distanceToSegment,
+  intersectionOf,
+  nearestOnRing,
+  polygonArea,
+  polygonContains,
+} from "../geometry/polygon.ts";
 import { addTo, emptySum, sumSoFar } from "../numeric/sum.ts";
 import type { Litres, Metres, Millimetres, SquareMetres } from "../units.ts";
 import { type FillPiece, pieceMeasures } from "./fill.ts";
@@ -32,6 +39,15 @@ export const leftOf = ({ through, along }: Line, p: { readonly x: number; readon
 const SLIVER_M = 1e-5;
 /** A component smaller than this is the rounding of a corner: a square centimetre. */
 const CRUMB_M2 = 1e-4;
+/** One narrower than this is the rounding of a line along a wall: the finest mark of a tape. */
+const CRUMB_M = 1e-3;
+
+/** What rounding leaves beside a cut. The mean width of a strip is its area over half its rim. */
+function isCrumb(part: Polygon): boolean {
+  const area = polygonArea(part);
+  const rim = part.outline.reduce((sum, p, k) => sum + distance(p, part.outline[(k + 1) % part.outline.length]!), 0);
+  return area < CRUMB_M2 || (2 * area) / rim < CRUMB_M;
+}
 
 /** Cuts a cell along a line into the connected parts on its left and on its right; either can be empty. */
 export function splitCell(cell: Cell, line: Line): { readonly left: Cell[]; readonly right: Cell[] } {
@@ -105,12 +121,46 @@ function halfPlane(floor: Polygon, { through, along }: Line, side: 1 | -1): Poly
 
 /** The connected parts of a floor inside a half-plane, each with its pieces; undefined where there are only crumbs. */
 function connected(floor: Polygon, half: Polygon, pieces: readonly FillPiece[]): Cell[] | undefined {
-  const floors = intersectionOf([floor], [half]).filter((part) => polygonArea(part) > CRUMB_M2);
+  const floors = intersectionOf([floor], [half])
+    .filter((part) => !isCrumb(part))
+    .map((part): Polygon => ({ outline: withoutSpikes(part.outline), holes: part.holes }));
   if (floors.length === 0) return undefined;
   if (floors.length === 1) return [{ floor: floors[0]!, pieces }];
   const sorted = floors.map((): FillPiece[] => []);
   for (const piece of pieces) sorted[floorOf(floors, middleOf(piece))]!.push(piece);
   return floors.map((part, k) => ({ floor: part, pieces: sorted[k]! }));
+}
+
+/** A line that runs along a wall leaves spikes narrower than this beside it: a tenth of a millimetre. */
+const SPIKE_M = 1e-4;
+
+/** Takes out corners at which a ring runs out and straight back. */
+export function withoutSpikes(ring: Ring): Ring {
+  const kept = [...ring];
+  for (let k = 0, steady = 0; kept.length > 3 && steady < kept.length; ) {
+    const at = k % kept.length;
+    const before = kept[(at + kept.length - 1) % kept.length]!;
+    const after = kept[(at + 1) % kept.length]!;
+    if (isSpike(before, kept[at]!, after)) {
+      kept.splice(at, 1);
+      steady = 0;
+      k = Math.max(0, at - 1);
+    } else {
+      steady++;
+      k = at + 1;
+    }
+  }
+  return kept;
+}
+
+function isSpike(before: Point, at: Point, after: Point): boolean {
+  const toBefore = distance(at, before);
+  const toAfter = distance(at, after);
+  if (toBefore < SPIKE_M || toAfter < SPIKE_M) return true;
+  // Back the way it came: the nearer neighbour lies on the way to the farther one.
+  return toBefore < toAfter
+    ? distanceToSegment(before, at, after) < SPIKE_M
+    : distanceToSegment(after, at, before) < SPIKE_M;
 }
 
 const middleOf = (piece: FillPiece): Point =>

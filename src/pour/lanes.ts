@@ -1,6 +1,7 @@
 /** Where the lines between lanes are struck: even in what they ask of the crew, no lane wider than it rakes. */
 import type { Obstacle } from "../job/model.ts";
 import { type Litres, type Metres, metres } from "../units.ts";
+import { edgesOf } from "./borders.ts";
 import type { Cell } from "./cells.ts";
 import type { Segment } from "./model.ts";
 import { extentAlong, type LaneDirection } from "./parts.ts";
@@ -14,6 +15,8 @@ export interface LaneField {
   readonly from: Metres;
   readonly to: Metres;
   readonly profile: VolumeProfile;
+  /** Places across of walls that run along the lanes inside the part: a line close to one is struck on it. */
+  readonly walls: readonly Metres[];
   /** Places across that a line should not cut: columns a little off it, doors. */
   readonly keepOff: readonly { readonly from: Metres; readonly to: Metres }[];
 }
@@ -39,7 +42,11 @@ export function laneField(
     ...obstacles.map(({ ring }) => reach(ring)).map((span) => ({ from: span.from - STRIP_M, to: span.to + STRIP_M })),
     ...doors.map((door) => reach([door.from, door.to])),
   ].filter((span) => span.to > from && span.from < to && span.to - span.from > 1e-3);
-  return { cell, direction, from, to, profile: volumeProfile(cell.pieces, across.x, across.y), keepOff };
+  const walls = edgesOf(cell.floor)
+    .map((edge) => reach([edge.from, edge.to]))
+    .filter((span) => span.to - span.from < 1e-3 && span.from > from + 1e-3 && span.to < to - 1e-3)
+    .map((span) => span.from);
+  return { cell, direction, from, to, profile: volumeProfile(cell.pieces, across.x, across.y), walls, keepOff };
 }
 
 /** Fewest lanes that are no wider than allowed and hold no more than the cap; undefined where one would be too narrow to rake. */
@@ -140,9 +147,12 @@ function greedyLanes(field: LaneField, limits: Limits, narrowest: Metres): Metre
   return fromTop ? widths.reverse() : widths;
 }
 
-/** Lines at whole steps from the wall at which the lanes begin. */
+/** Lines at whole steps from the wall at which the lanes begin, or on a wall that stands close by. */
 const stepped = (field: LaneField, lines: readonly Metres[], step: Metres): Metres[] =>
-  lines.map((at) => metres(field.from + Math.round((at - field.from) / step) * step));
+  lines.map((at) => {
+    const wall = field.walls.find((place) => Math.abs(place - at) < STRIP_M);
+    return metres(wall ?? field.from + Math.round((at - field.from) / step) * step);
+  });
 
 /** The same, moved off columns and doors that they would graze. */
 function struck(field: LaneField, lines: readonly Metres[]): Metres[] {

@@ -84,6 +84,8 @@ export interface PlanFrame extends MixingSchedule {
   readonly logistics: Logistics;
   /** Bags mixed but not poured when the floor is full. */
   readonly leftoverBags: number;
+  /** Bags to be ordered besides, so that batches can be cut for rests and moves; 0 where the order holds them. Until then they are left out. */
+  readonly bagsShortForStops: number;
 }
 
 /** How old a fresh edge may grow: from powder meeting water of the oldest batch on it to the placing of the next. */
@@ -167,6 +169,8 @@ export interface Bay {
   /** Poured from the middle of one end to the middle of the other. */
   readonly from: Point;
   readonly to: Point;
+  /** The way along the lane in which it is poured, of length 1: what `length` and the batches' lines are measured along. */
+  readonly along: { readonly x: number; readonly y: number };
   readonly firstBatch: number;
   readonly lastBatch: number;
   /** First and last placing. */

@@ -19,8 +19,9 @@ import { joinsOf } from "./joins.ts";
 import { logistics } from "./logistics.ts";
 import { batchesOfRun, rateRule } from "./mixing.ts";
 import type { Batch, CannotReason, EdgeLimit, Join, Pace, PlanFrame, PourPlan } from "./model.ts";
-import { draftRuns, type FailedSection, planFloor } from "./plan-floor.ts";
+import { type FailedSection, planFloor } from "./plan-floor.ts";
 import { daysOf, remediesFor } from "./remedies.ts";
+import { bagsForStops, draftRuns } from "./runs.ts";
 import { warningsOf } from "./warnings.ts";
 
 /**
@@ -226,5 +227,6 @@ function frameOf(
     goNoGo: goNoGo(job, quantities.bags.toOrder, parts.batches.length, parts.duration),
     logistics: logistics(job, quantities, pace, parts.carry, parts.starts),
     leftoverBags: mixedBags - quantities.bags.sum,
+    bagsShortForStops: bagsForStops(parted, pace),
   };
 }

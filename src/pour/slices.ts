@@ -53,7 +53,9 @@ export function slicesOf(bay: BayShape, backward: boolean, before: Litres, clock
     const until = (batch + 1) * floorPerBatch - before;
     const last = until >= whole - CUPFUL * floorPerBatch || batch >= clock.batches - 1;
     const upTo = last ? whole : until;
-    const end = last ? (backward ? bay.from : bay.to) : placeAfter(bay.profile, backward ? whole - upTo : upTo);
+    // A crumb of a piece can lie past the floor that lanes were cut from.
+    const place = Math.min(bay.to, Math.max(bay.from, placeAfter(bay.profile, backward ? whole - upTo : upTo)));
+    const end = last ? (backward ? bay.from : bay.to) : place;
     slices.push({ batch, volume: upTo - poured, end });
     if (last) return slices;
     poured = upTo;
@@ -85,8 +87,8 @@ export function edgeAge(stretches: readonly Segment[], earlier: PouredBay, later
       if ((t - s) * length < MEETING_M) continue;
       const middle = (s + t) / 2;
       const at = point(from.x + middle * (to.x - from.x), from.y + middle * (to.y - from.y));
-      const oldestPowder = powderOf(earlier.clock, batchAt(earlier, at));
-      const renewed = powderOf(later.clock, batchAt(later, at)) + later.toPlacing;
+      const oldestPowder = powderOf(earlier.clock, batchAt(earlier, at, "oldest"));
+      const renewed = powderOf(later.clock, batchAt(later, at, "newest")) + later.toPlacing;
       const age = renewed - oldestPowder;
       if (!worst || age > worst.age) worst = { age, at, oldestPowder, renewed };
     }
@@ -108,9 +110,21 @@ function sharesAt({ bay, slices }: PouredBay, from: Point, to: Point): number[] 
   return shares;
 }
 
-function batchAt({ bay, backward, slices }: PouredBay, p: Point): number {
+/** A strip thinner than this at the end of a bay shields no edge: the batch behind it counts as well. */
+const STRIP_M: Metres = 0.02;
+
+/** The oldest or the newest of the batches that count at a place on a bay's rim. */
+function batchAt(poured: PouredBay, p: Point, which: "oldest" | "newest"): number {
+  const { bay } = poured;
   const { x, y } = bay.direction.along;
   const at = x * p.x + y * p.y;
+  const strip = Math.min(STRIP_M, (bay.to - bay.from) / 2);
+  const here = batchAlong(poured, at);
+  const behind = batchAlong(poured, Math.min(bay.to - strip, Math.max(bay.from + strip, at)));
+  return which === "oldest" ? Math.min(here, behind) : Math.max(here, behind);
+}
+
+function batchAlong({ backward, slices }: PouredBay, at: Metres): number {
   for (const { batch, end } of slices) if (backward ? at >= end : at <= end) return batch;
   return slices[slices.length - 1]!.batch;
 }
@@ -119,7 +133,7 @@ function batchAt({ bay, backward, slices }: PouredBay, p: Point): number {
 export function oldestAlong(stretches: readonly Segment[], poured: PouredBay): Minutes {
   let oldest = Number.POSITIVE_INFINITY;
   for (const { from, to } of stretches)
-    for (const p of [from, to]) oldest = Math.min(oldest, powderOf(poured.clock, batchAt(poured, p)));
+    for (const p of [from, to]) oldest = Math.min(oldest, powderOf(poured.clock, batchAt(poured, p, "oldest")));
   return oldest;
 }
 

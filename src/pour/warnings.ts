@@ -21,6 +21,16 @@ export function warningsOf(job: Job, plan: PourPlan): Diagnostic[] {
     });
     if (plan.tooSlow) warnings.push(slowerThanALane(job, plan));
   }
+  if (plan.bagsShortForStops > 0) {
+    warnings.push({
+      code: "no-bags-for-stops",
+      severity: "warning",
+      message: `the last batch before every rest and move is cut to what is left: that takes ${count(plan.bagsShortForStops)} bags more than are ordered, so the pour is planned without a stop`,
+      expected: "an order that holds them",
+      hint: "raise loss under pour, or leave the rest to be taken by turns",
+      place: ofCrew,
+    });
+  }
   const people = peopleIn(plan.roles);
   if (people > crew.people) {
     warnings.push({

@@ -20,10 +20,12 @@ function reachesIn(plan: PourablePlan, bay: Bay): { batch: PlannedBatch; reaches
   );
 }
 
+/** How far a place lies from where a bay begins, along its lane. */
+const alongOf = ({ from, along }: Bay, p: Point): number => (p.x - from.x) * along.x + (p.y - from.y) * along.y;
+
 /** The batch that covers a place in a bay: the first whose line lies past it. */
 function batchAt(plan: PourablePlan, bay: Bay, p: Point): PlannedBatch {
-  const length = distance(bay.from, bay.to);
-  const along = ((p.x - bay.from.x) * (bay.to.x - bay.from.x) + (p.y - bay.from.y) * (bay.to.y - bay.from.y)) / length;
+  const along = alongOf(bay, p);
   const list = reachesIn(plan, bay);
   const found = list.find(({ reaches }) => reaches >= along) ?? list.at(-1);
   if (!found) throw new Error(`no batch goes into bay ${bay.number}`);
@@ -181,9 +183,7 @@ export function checkWays(
 
 /** The part of the plane between two distances from a bay's beginning. */
 function strip(bay: Bay, from: number, to: number): Polygon {
-  const length = distance(bay.from, bay.to);
-  const ux = (bay.to.x - bay.from.x) / length;
-  const uy = (bay.to.y - bay.from.y) / length;
+  const { x: ux, y: uy } = bay.along;
   const corner = (along: number, across: number): Point =>
     point(bay.from.x + along * ux - across * uy, bay.from.y + along * uy + across * ux);
   return { outline: [corner(from, -50), corner(to, -50), corner(to, 50), corner(from, 50)], holes: [] };
@@ -192,9 +192,13 @@ function strip(bay: Bay, from: number, to: number): Polygon {
 /** Places across a bay at a distance from its beginning. */
 function placesAt(bay: Bay, at: number): Point[] {
   const parts = intersectionOf([bay.floor], [strip(bay, Math.max(0, at - 0.01), at + 0.03)]);
-  return parts.map(({ outline }) => {
-    const { minX, minY, maxX, maxY } = boundsOf(outline);
-    return point((minX + maxX) / 2, (minY + maxY) / 2);
+  return parts.flatMap((part) => {
+    const { minX, minY, maxX, maxY } = boundsOf(part.outline);
+    return [0.1, 0.3, 0.5, 0.7, 0.9].flatMap((east) =>
+      [0.1, 0.3, 0.5, 0.7, 0.9]
+        .map((north) => point(minX + east * (maxX - minX), minY + north * (maxY - minY)))
+        .filter((p) => inside(part, p)),
+    );
   });
 }
 
