@@ -87,12 +87,29 @@ export function greatestFillAlong(pieces: readonly FillPiece[], stretches: reado
 const INSIDE_M: Metres = 1e-3;
 
 /** The line across a bay at a place along its lane, from its right side to its left. */
-export function lineAcross({ cell, direction, from, to }: BayShape, at: Metres): readonly [Point, Point] {
+export function lineAcross(bay: BayShape, at: Metres): readonly [Point, Point] {
+  const { spot, sides } = crossed(bay, at);
+  return [spot(sides[0]!), spot(sides[sides.length - 1]!)];
+}
+
+/** A place on the floor in the middle of a bay at a place along its lane: of the widest stretch between walls and columns. */
+export function middleAcross(bay: BayShape, at: Metres): Point {
+  const { spot, sides } = crossed(bay, at);
+  let best = 0;
+  for (let k = 2; k + 1 < sides.length; k += 2)
+    if (sides[k + 1]! - sides[k]! > sides[best + 1]! - sides[best]! + INSIDE_M) best = k;
+  return spot((sides[best]! + sides[best + 1]!) / 2);
+}
+
+/** Where the line across a bay meets its rim, from the right; in pairs, with floor between each. */
+function crossed(
+  { cell, direction, from, to }: BayShape,
+  at: Metres,
+): { readonly spot: (side: Metres) => Point; readonly sides: readonly Metres[] } {
   const { along, across } = direction;
   const inset = Math.min(INSIDE_M, (to - from) / 4);
   const place = Math.min(to - inset, Math.max(from + inset, at));
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
+  const sides: Metres[] = [];
   for (const edge of edgesOf(cell.floor)) {
     const s = along.x * edge.from.x + along.y * edge.from.y;
     const t = along.x * edge.to.x + along.y * edge.to.y;
@@ -100,12 +117,11 @@ export function lineAcross({ cell, direction, from, to }: BayShape, at: Metres):
     const share = (place - s) / (t - s);
     const x = edge.from.x + share * (edge.to.x - edge.from.x);
     const y = edge.from.y + share * (edge.to.y - edge.from.y);
-    const side = across.x * x + across.y * y;
-    low = Math.min(low, side);
-    high = Math.max(high, side);
+    sides.push(across.x * x + across.y * y);
   }
-  const spot = (side: number): Point => point(place * along.x + side * across.x, place * along.y + side * across.y);
-  return [spot(low), spot(high)];
+  sides.sort((p, q) => p - q);
+  const spot = (side: Metres): Point => point(place * along.x + side * across.x, place * along.y + side * across.y);
+  return { spot, sides };
 }
 
 /** How wide a bay is at its widest, square to its lane. */

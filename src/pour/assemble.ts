@@ -3,7 +3,7 @@ import { shortestPath, type WalkableFloor } from "../geometry/paths.ts";
 import { distance, type Point } from "../geometry/point.ts";
 import type { Job } from "../job/model.ts";
 import type { Metres, Minutes } from "../units.ts";
-import { lineAcross, widthOfBay } from "./along.ts";
+import { lineAcross, middleAcross, widthOfBay } from "./along.ts";
 import { lengthOf } from "./borders.ts";
 import { type CarryWay, carryWay } from "./carrying.ts";
 import { type MixingPace, timeToPlacing } from "./crew-pace.ts";
@@ -32,13 +32,17 @@ export interface NumberedBay {
   readonly poured: PouredBay;
 }
 
-/** Undefined where carrying round fresh material takes so long that an edge grows older than the limit. */
+/** The room to which nothing can be carried round fresh material, or so far round that an edge grows older than the limit. */
+export interface CutOff {
+  readonly cutOff: number;
+}
+
 export function assemble(
   parted: PartedFloor,
   runs: readonly PlannedRun[],
   pace: MixingPace,
   limits: { readonly least: Minutes; readonly limit: Minutes },
-): AssembledPour | undefined {
+): AssembledPour | CutOff {
   const { job } = parted.floor;
   const numbered: NumberedBay[] = [];
   const bays: Bay[] = [];
@@ -57,20 +61,21 @@ export function assemble(
       const inOrder: PouredBay[] = [];
       const ways: CarryWay[] = [];
       for (const planned of order.poured) {
-        const from = middleOfLine(lineAcross(planned.bay, planned.backward ? planned.bay.to : planned.bay.from));
+        const from = middleAcross(planned.bay, planned.backward ? planned.bay.to : planned.bay.from);
         const way = carryWay(
           parted,
           from,
           fresh.bays.map(({ bay }) => bay.cell.floor),
         );
-        if (!way) throw new Error(`bay ${bays.length + ways.length + 1} cannot be reached over open floor`);
+        if (!way) return { cutOff: parted.sections[0]![section.index]!.roomIndex };
         ways.push(way);
         inOrder.push({ ...planned, toPlacing: Math.max(planned.toPlacing, timeToPlacing(pace, way.length)) });
         fresh.bays.push(planned);
       }
       const firstNumber = bays.length + 1;
       const sectionEdges = edgesIn(section.plan.graph, inOrder, firstNumber, limits.limit);
-      if (sectionEdges.some(({ margin }) => margin < -1e-9)) return undefined;
+      if (sectionEdges.some(({ margin }) => margin < -1e-9))
+        return { cutOff: parted.sections[0]![section.index]!.roomIndex };
       edges.push(...sectionEdges);
       for (const [place, poured] of inOrder.entries()) {
         const number = firstNumber + place;
@@ -120,8 +125,6 @@ const mixedBefore = (batches: readonly Batch[]): { batches: number; bags: number
   batches: batches.length,
   bags: batches.at(-1)?.cumulativeBags ?? 0,
 });
-
-const middleOfLine = ([p, q]: readonly [Point, Point]): Point => ({ x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 });
 
 /** Every edge between two bays of a section, oldest place first counted. */
 function edgesIn(
@@ -187,7 +190,7 @@ function bayText(
   | "carryWay"
 > {
   const { bay, backward, slices, clock, toPlacing } = poured;
-  const ends = [bay.from, bay.to].map((at) => middleOfLine(lineAcross(bay, at))) as [Point, Point];
+  const ends = [bay.from, bay.to].map((at) => middleAcross(bay, at)) as [Point, Point];
   return {
     roomIndex: sections[0]![section]!.roomIndex,
     floor: bay.cell.floor,

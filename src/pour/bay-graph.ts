@@ -14,7 +14,8 @@ export interface BayShape {
   readonly index: number;
   readonly cell: Cell;
   readonly direction: LaneDirection;
-  readonly profile: VolumeProfile;
+  /** Along the lane; worked out when it is first asked for, since most bays that are tried never are. */
+  readonly profile: () => VolumeProfile;
   /** How far it reaches along the lane. */
   readonly from: Metres;
   readonly to: Metres;
@@ -77,14 +78,17 @@ export function baysOf(
 
 export function bayShape(cell: Cell, direction: LaneDirection, index: number): BayShape {
   const { along } = direction;
-  const profile = volumeProfile(cell.pieces, along.x, along.y);
+  let profile: VolumeProfile | undefined;
   const { area, volume, greatest } = cellMeasures(cell);
   const [from, to] = extentAlong(cell.floor, along);
   return {
     index,
     cell,
     direction,
-    profile,
+    profile: () => {
+      profile ??= volumeProfile(cell.pieces, along.x, along.y);
+      return profile;
+    },
     from,
     to,
     area,

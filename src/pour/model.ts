@@ -283,6 +283,7 @@ export interface Remedy {
   readonly measures: readonly Measure[];
   /** From the first powder to the last placing, nights not counted. */
   readonly duration: Minutes;
+  /** As tried; a plan made for it can do with fewer. */
   readonly bays: number;
 }
 

@@ -6,7 +6,7 @@ import { nearestOnRing, nearestOnSegment, ON_LINE_M, polygonContains } from "../
 import type { Door, Job } from "../job/model.ts";
 import type { Plan, RoomFloor } from "../layout/model.ts";
 import type { Metres } from "../units.ts";
-import { middleOf } from "./borders.ts";
+import { edgesOf, middleOf, sharedStretches } from "./borders.ts";
 import type { Segment } from "./model.ts";
 
 /** A gap in the walls that people, barrels and hoses go through. */
@@ -40,9 +40,20 @@ export function openingsOf(
   const warnings: Diagnostic[] = [];
   const doors = plan.floors.flatMap((floor, roomIndex) => floor.doors.map((door) => ({ door, floor, roomIndex })));
   const named = doors.some(({ door }) => door.entrance && !door.joinsRoom) || (job.pour.exits ?? []).length > 0;
-  const openings = doors.flatMap(({ door, roomIndex }): Opening[] => {
+  const openings = doors.flatMap(({ door, floor, roomIndex }): Opening[] => {
     const edge = floorEdge(door);
     const common = { id: door.id, roomIndex, edge, kind: "door" as const };
+    const place = job.source.place(["rooms", roomIndex, "doors", floor.doors.indexOf(door)]);
+    if (sharedStretches(edgesOf(floor.polygon), [edge]).length === 0) {
+      warnings.push({
+        code: "door-blocked",
+        severity: "warning",
+        message: `no floor of room ${floor.roomId} reaches door ${door.id}: nobody can be planned through it`,
+        expected: "a door that a column or shaft leaves open",
+        place,
+      });
+      return [];
+    }
     if (!door.joinsRoom) return [{ ...common, beyond: { kind: "out", exit: door.entrance || !named } }];
     const other = plan.floors.findIndex(({ roomId }) => roomId === door.joins);
     const far = plan.floors[other];
@@ -54,7 +65,7 @@ export function openingsOf(
         message: `door ${door.id} joins room ${door.joins}, but that room's floor is nowhere near it`,
         expected: `a wall of room ${door.joins} beside the door`,
         hint: "check where the room starts, or what the door joins",
-        place: job.source.place(["rooms", roomIndex, "doors", plan.floors[roomIndex]!.doors.indexOf(door)]),
+        place,
       });
       return [{ ...common, beyond: { kind: "out", exit: false } }];
     }

@@ -7,7 +7,7 @@ import type { Litres, Metres, Minutes } from "../units.ts";
 import { type BayGraph, isWet, opensAtEnd, otherBay } from "./bay-graph.ts";
 import { isPassable } from "./borders.ts";
 import { edgeAge, frontAge, oldestAlong, type PouredBay, powderOf, type RunClock, slicesOf } from "./slices.ts";
-import { litresBefore, totalLitres } from "./volume-profile.ts";
+import { litresBefore } from "./volume-profile.ts";
 
 export interface OrderTask {
   readonly graph: BayGraph;
@@ -104,8 +104,8 @@ function search(
         pouredOf[step.bay] = step.poured;
         inOrder.push(step.poured);
         left--;
-        if (edgesCanWait(task, pouredOf, wet, volume + totalLitres(step.poured.bay.profile)))
-          dive(volume + totalLitres(step.poured.bay.profile), onward, step.bay);
+        if (edgesCanWait(task, pouredOf, wet, volume + step.poured.bay.volume))
+          dive(volume + step.poured.bay.volume, onward, step.bay);
         pouredOf[step.bay] = undefined;
         inOrder.pop();
         left++;
@@ -205,7 +205,7 @@ function stepOnto(
     deadline = Math.min(deadline, oldestAlong(border.stretches, neighbour) + limit);
   }
   if (worstAge > limit + 1e-9) return undefined;
-  const low = litresBefore(shape.profile, (shape.from + shape.to) / 2);
+  const low = litresBefore(shape.profile(), (shape.from + shape.to) / 2);
   return { bay, backward, poured, deadline, worstAge, firstHalf: backward ? shape.volume - low : low };
 }
 

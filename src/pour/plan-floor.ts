@@ -22,10 +22,6 @@ export interface PlannedSection {
   readonly plan: Extract<SectionPlan, { kind: "planned" }>;
 }
 
-/** Ways of laying lanes that are tried in a section; fewer where only a remedy is tried. */
-const TRIES = 36;
-const TRIAL_TRIES = 12;
-
 export type FloorPlan =
   | { readonly kind: "planned"; readonly runs: readonly PlannedRun[]; readonly ends: Minutes }
   | { readonly kind: "cannot"; readonly reasons: readonly CannotReason[]; readonly failed: readonly FailedSection[] };
@@ -77,7 +73,7 @@ export function planFloor(parted: PartedFloor, pace: MixingPace, limit: Minutes,
         clock,
         before,
         comesFrom: last?.bay.centre,
-        tries: trial ? TRIAL_TRIES : TRIES,
+        trial,
       });
       before += cellMeasures(section.cell).volume;
       if (plan.kind === "planned") {

@@ -18,9 +18,9 @@ import { type PartedFloor, partFloor, pourFloor } from "./floor.ts";
 import { joinsOf } from "./joins.ts";
 import { logistics } from "./logistics.ts";
 import { batchesOfRun, rateRule } from "./mixing.ts";
-import type { Batch, CannotReason, EdgeLimit, Join, Pace, PlanFrame, PourPlan } from "./model.ts";
+import type { Batch, CannotReason, EdgeLimit, Join, Pace, PlanFrame, PourPlan, Remedy } from "./model.ts";
 import { type FailedSection, planFloor } from "./plan-floor.ts";
-import { daysOf, remediesFor } from "./remedies.ts";
+import { remediesFor } from "./remedies.ts";
 import { bagsForStops, draftRuns } from "./runs.ts";
 import { warningsOf } from "./warnings.ts";
 
@@ -63,10 +63,9 @@ function pourOrReasons(parted: PartedFloor, pace: MixingPace, limits: EdgeLimit,
   const planned = planFloor(parted, pace, limit);
   if (planned.kind === "cannot") return { ...planned, reasons: [...planned.reasons, ...hours(parted, pace, longest)] };
   const pour = assemble(parted, planned.runs, pace, { least, limit });
-  if (!pour) return { kind: "cannot", reasons: [{ kind: "no-order", roomIndex: 0 }], failed: [] };
+  if ("cutOff" in pour) return { kind: "cannot", reasons: [{ kind: "no-order", roomIndex: pour.cutOff }], failed: [] };
   const reasons = [...hours(parted, pace, longest), ...hose(parted, longestCarry(pour))];
-  if (reasons.length > 0 && !(reasons[0]!.kind === "longer-than-a-day" && daysOf(planned, longest) === 1))
-    return { kind: "cannot", reasons, failed: [] };
+  if (reasons.length > 0) return { kind: "cannot", reasons, failed: [] };
   return { kind: "planned", pour };
 }
 
@@ -149,7 +148,7 @@ function unpourable(
     duration: batches.at(-1)?.poured ?? 0,
     starts: 1,
     carry: farthestSection(parted),
-    needed: neededBy(parted, pace, limits, longest, failed),
+    needed: neededBy(parted, limits, pace, longest, failed, remedies),
     joins: undefined,
     slow: true,
   });
@@ -159,20 +158,32 @@ function unpourable(
 const farthestSection = ({ fromStation }: PartedFloor): Metres =>
   Math.max(0, ...[...fromStation].filter((length) => Number.isFinite(length)));
 
-/** The least rate at which the least lane of every section that fails would be renewed, and the day would do. */
+/**
+ * The rate at which the day would do and the least lane of every section that fails would be renewed; where lanes are
+ * short enough and the rate is what stands in the way all the same, the least that was planned through.
+ */
 function neededBy(
   { floor }: PartedFloor,
-  pace: MixingPace,
   { limit }: EdgeLimit,
+  pace: MixingPace,
   longest: Minutes,
   failed: readonly FailedSection[],
+  remedies: readonly Remedy[],
 ): number {
+  const { crew, material } = floor.job;
   let rate = floor.quantities.bags.toOrder / longest;
   for (const { lane } of failed) {
     const left = lane && limit !== undefined ? limit - lane.toPlacing : 0;
     if (lane && left > 0) rate = Math.max(rate, (lane.batches * pace.bagsPerBatch) / left);
   }
-  return rate;
+  if (failed.every(({ lane }) => lane !== undefined)) return rate;
+  const tried = remedies.flatMap(({ measures }) =>
+    measures.flatMap((measure) => {
+      if (measure.kind === "mixers") return [(measure.mixers * crew.bagsPerBarrel) / crew.barrelCycle];
+      return measure.kind === "pump" ? [measure.rate / material.yieldPerBag] : [];
+    }),
+  );
+  return tried.length === 0 ? rate : Math.max(rate, Math.min(...tried));
 }
 
 interface FrameParts {

@@ -34,8 +34,8 @@ export interface SectionTask {
   readonly before: Litres;
   /** Where the crew comes from; absent at the first section. */
   readonly comesFrom: Point | undefined;
-  /** Ways of laying lanes that are tried, the fewest lanes first. */
-  readonly tries: number;
+  /** Only whether it can be poured is asked: the first way that does is enough, and safe ones are tried first. */
+  readonly trial: boolean;
 }
 
 export type SectionPlan =
@@ -55,6 +55,11 @@ export interface LeastLane {
 
 /** Parts beyond which each takes the direction with the fewest lanes, not every choice of all. */
 const FREE_PARTS = 5;
+/** Ways of laying lanes that are tried in a section. */
+const MOST_LAYOUTS = 36;
+const TRIAL_LAYOUTS = 10;
+/** In a trial each has so many times the lanes of the one before in the same directions. */
+const TRIAL_STEP = 1.08;
 /** So many lanes more than the fewest are tried, and such shares more. */
 const EXTRA_LANES = [0, 1, 2, 3] as const;
 const EXTRA_SHARES = [0.1, 0.2, 0.4, 0.7, 1, 1.3] as const;
@@ -106,16 +111,28 @@ export function planSection(task: SectionTask): SectionPlan {
     if (choices.every((list) => list.length > 0)) layouts.push(...layoutsOf(choices));
   }
   if (layouts.length === 0 && least) return { kind: "edge-late", lane: least };
-  layouts.sort((p, q) => p.total - q.total);
-  let best: { graph: BayGraph; order: BayOrder } | undefined;
-  for (const layout of layouts.slice(0, task.tries)) {
-    if (best && layout.total > best.graph.bays.length) break;
+  let best: Found | undefined;
+  for (const layout of inTurn(layouts, task.trial)) {
+    if (best && (task.trial || layout.total > best.graph.bays.length)) break;
     const found = tryLayout(task, layout, caps);
     if (!found) continue;
     const fewer = best === undefined ? 1 : best.graph.bays.length - found.graph.bays.length;
     if (fewer > 0 || (fewer === 0 && found.order.way < best!.order.way - 1e-6)) best = found;
   }
   return best ? { kind: "planned", ...best } : { kind: "no-order" };
+}
+
+/** The fewest lanes first; for a trial only so many as keep their edges from the farthest corner too, in larger steps. */
+function inTurn(layouts: readonly Layout[], trial: boolean): Layout[] {
+  const sorted = layouts.toSorted((p, q) => p.total - q.total);
+  if (!trial) return sorted.slice(0, MOST_LAYOUTS);
+  const isSafe = ({ choices, lanes }: Layout) => lanes.every((count, k) => count === 1 || count >= choices[k]!.safe);
+  const spaced: Layout[] = [];
+  for (const layout of sorted.filter(isSafe)) {
+    const before = spaced.findLast(({ choices }) => choices === layout.choices);
+    if (!before || layout.total >= TRIAL_STEP * before.total) spaced.push(layout);
+  }
+  return spaced.slice(0, TRIAL_LAYOUTS);
 }
 
 /** Whole batches inside the limit. With less than one even the next batch comes late; what one batch fills can be poured all the same. */

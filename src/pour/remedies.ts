@@ -51,7 +51,7 @@ function offer(measures: readonly Measure[], plan: Planned, longest: Minutes): R
 }
 
 /** Days that take whole sections in order, each no longer than a day; undefined where one section is longer. A lift waits, and begins a day. */
-export function daysOf({ runs }: Planned, longest: Minutes): number | undefined {
+function daysOf({ runs }: Planned, longest: Minutes): number | undefined {
   let days = 0;
   let used: Minutes = Number.POSITIVE_INFINITY;
   for (const { clock, sections, before } of runs) {

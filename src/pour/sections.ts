@@ -130,6 +130,8 @@ export function portalsOf(
   return portals;
 }
 
-/** The opening's whole width where it is narrower than people are used to. */
-export const widthOf = ({ through }: Portal): number =>
-  through.kind === "opening" ? distance(through.opening.edge.from, through.opening.edge.to) : PASSABLE_M;
+/** The whole width of an opening, or of an edge along a joint: where it is narrow, people step over. */
+export const widthOf = ({ through, stretches }: Portal): number =>
+  through.kind === "opening"
+    ? distance(through.opening.edge.from, through.opening.edge.to)
+    : Math.max(...stretches.map(({ from, to }) => distance(from, to)));

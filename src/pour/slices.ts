@@ -3,7 +3,7 @@ import { distance, type Point, point } from "../geometry/point.ts";
 import type { Litres, Metres, Minutes } from "../units.ts";
 import type { BayShape } from "./bay-graph.ts";
 import type { Segment } from "./model.ts";
-import { placeAfter, totalLitres } from "./volume-profile.ts";
+import { placeAfter } from "./volume-profile.ts";
 
 /** When the batches of a run meet water, and how much each puts on the floor. */
 export interface RunClock {
@@ -44,7 +44,7 @@ const CUPFUL = 1e-3;
 
 /** The slices of a bay that begins when the run has put `before` litres on the floor. */
 export function slicesOf(bay: BayShape, backward: boolean, before: Litres, clock: RunClock): Slice[] {
-  const whole = totalLitres(bay.profile);
+  const whole = bay.volume;
   const { floorPerBatch } = clock;
   const slices: Slice[] = [];
   let batch = Math.min(clock.batches - 1, Math.floor(before / floorPerBatch + CUPFUL));
@@ -54,7 +54,7 @@ export function slicesOf(bay: BayShape, backward: boolean, before: Litres, clock
     const last = until >= whole - CUPFUL * floorPerBatch || batch >= clock.batches - 1;
     const upTo = last ? whole : until;
     // A crumb of a piece can lie past the floor that lanes were cut from.
-    const place = Math.min(bay.to, Math.max(bay.from, placeAfter(bay.profile, backward ? whole - upTo : upTo)));
+    const place = Math.min(bay.to, Math.max(bay.from, placeAfter(bay.profile(), backward ? whole - upTo : upTo)));
     const end = last ? (backward ? bay.from : bay.to) : place;
     slices.push({ batch, volume: upTo - poured, end });
     if (last) return slices;

@@ -15,8 +15,9 @@ import { composeCutOrder } from "./cut-order.ts";
 import { composeCutTable } from "./cut-table.ts";
 import { composeFlatnessReport } from "./flatness-report.ts";
 import { composeMixingSchedule } from "./mixing-schedule.ts";
-import type { Findings, PageHead, Sheet, SheetContent, SheetNotYet, SheetPage } from "./model.ts";
-import { paperSize } from "./page/paper.ts";
+import type { Findings, Sheet, SheetContent, SheetNotYet, SheetPage } from "./model.ts";
+import { pageHead } from "./page/page-head.ts";
+import { pageFrame, paperSize } from "./page/paper.ts";
 import { composePauseCards } from "./pause-cards.ts";
 import { composePinMap } from "./pin-map.ts";
 import { composeQuantities } from "./quantities-sheet.ts";
@@ -161,8 +162,8 @@ export const sheetsNotYet = (findings: Findings, language: Language): SheetNotYe
 function finished(content: SheetContent, findings: Findings, language: Language): Sheet {
   const { job } = findings;
   const words = WORDS[language];
-  const head: PageHead = { title: content.title, job: job.title, owner: job.company.name };
-  const hash = shortHash({ language, head, content });
+  const said = { title: content.title, job: job.title, owner: job.company.name };
+  const hash = shortHash({ language, head: said, content });
   const of = content.pages.length;
   const pages = content.pages.map(
     (page, index): SheetPage => ({
@@ -170,7 +171,7 @@ function finished(content: SheetContent, findings: Findings, language: Language)
       ...paperSize(page.paper, page.orientation),
       number: index + 1,
       of,
-      head,
+      head: pageHead(content.title, job, pageFrame(page.paper, page.orientation).widthMm),
       foot: [
         job.id,
         content.title,

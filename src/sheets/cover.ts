@@ -17,6 +17,7 @@ import {
   signal,
   table,
 } from "./page/make-blocks.ts";
+import { pageHead } from "./page/page-head.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
 import { wrapText } from "./type/text-metrics.ts";
 import { HEADING_MM, READING_MM } from "./type/type-sizes.ts";
@@ -38,7 +39,9 @@ export function composeCover(subject: CoverSubject): SheetContent {
   const { job } = findings;
   const paper = SMALL_PAPER[job.paper];
   const width = pageFrame(paper, "portrait").widthMm;
+  const isShortened = pageHead("", job, width).job !== job.title;
   const blocks: Block[] = [
+    ...(isShortened ? [paragraph(job.title, width, { ...READING, weight: 700 })] : []),
     ...scopeBlocks(subject, width),
     ...stopBlocks(subject, width),
     ...figureBlocks(subject, width),

@@ -41,7 +41,7 @@ describe("12,000 ft² at 3/8 in with two barrels", () => {
       const lines = dams.dams.map(({ from, to }, k) => ({ id: `DAM${k + 1}`, from, to }));
       const crew: Crew = { ...job.crew, longestPour: 5000 };
       const { plan: dammed } = pourable({ ...job, crew, pour: { ...job.pour, dams: lines } }, () => (3 / 8) * 25.4);
-      expect(dammed.bays.length).toBe(bays);
+      expect(dammed.bays.length).toBeLessThanOrEqual(bays);
       for (const { margin } of dammed.edges) expect(margin).toBeGreaterThan(-1e-9);
     }
   });

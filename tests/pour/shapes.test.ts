@@ -119,6 +119,32 @@ const dammed =
     a.roomIndex !== b.roomIndex &&
     !plan.joins.some(({ how, bays }) => how === "poured-through" && bays.includes(a.number) && bays.includes(b.number));
 
+test("a hall of 50 m by 40 m with 300 columns, pumped", () => {
+  const hall = madeRoom("hall", rectangle(0, 0, 50, 40), {
+    columns: Array.from({ length: 300 }, (_, k) =>
+      squareColumn(`C${k}`, 1.3 + (k % 20) * 2.5, 1.5 + Math.floor(k / 20) * 2.6, 0.3),
+    ),
+  });
+  const crew = {
+    barrels: 3,
+    bagsPerBarrel: 8,
+    barrelCycle: 3,
+    mixTime: 1,
+    people: 9,
+    laneWidth: 7,
+    pump: { rate: 300 },
+  };
+  const job = pourJob([withDoors(hall, doorOut(hall, 0, 47, 2))], { spacing: 3, crew });
+  const { plan, depths, layout } = pourable(job, ({ x, y }) => 9 + 0.03 * x - 0.02 * y);
+  checkCover(plan, layout, depths.volumeToOrder, depths.area, job.crew.laneWidth);
+  checkBatches(plan, 3, 3);
+  for (const { margin } of plan.edges) expect(margin).toBeGreaterThan(-1e-9);
+  // From the far end to the door, one lane after the other: no bay is split by a column.
+  expect(plan.bays.length).toBeLessThan(25);
+  const far = plan.bays.map(({ from, to }) => Math.hypot(48 - (from.x + to.x) / 2, (from.y + to.y) / 2));
+  expect(far[0]).toBe(Math.max(...far));
+});
+
 describe.each(Object.entries(floors))("%s", (_, make) => {
   const job = make();
   const { plan, depths, layout } = pourable(job, depthAt);

@@ -129,50 +129,82 @@ export function contourInterval(depths: Depths): number {
   return Math.min(...gaps, sorted.length > 1 ? Infinity : 1);
 }
 
-/** Cuts away, from every contour, what comes within 1 mm of another that was drawn before it: heavier ones first. */
+const isNear = (p: PaperPoint, q: PaperPoint): boolean => Math.hypot(p.x - q.x, p.y - q.y) < LEAST_CONTOUR_GAP_MM;
+
+/** A point of a line that is drawn already, and how far along its line it lies. */
+interface Drawn {
+  readonly at: PaperPoint;
+  readonly depth: number;
+  readonly line: number;
+  readonly along: number;
+}
+
+/** So far along a line two of its points are neighbours still, and no hairpin. */
+const NEIGHBOURS_MM = 3 * LEAST_CONTOUR_GAP_MM;
+
+/** Cuts away, from every contour line, what comes within 1 mm of a line that was drawn before it, or of itself: heavier ones first. */
 function keptApart(contours: readonly PaperContour[]): { readonly contours: PaperContour[]; readonly lost: number } {
-  const cells = new Map<string, { readonly at: PaperPoint; readonly depth: number }[]>();
+  const cells = new Map<string, Drawn[]>();
   const cellOf = (value: number): number => Math.floor(value / LEAST_CONTOUR_GAP_MM);
-  const tooNear = (at: PaperPoint, depth: number): boolean => {
+  const nearby = (at: PaperPoint): Drawn[] => {
+    const near: Drawn[] = [];
     for (let i = cellOf(at.x) - 1; i <= cellOf(at.x) + 1; i++) {
       for (let j = cellOf(at.y) - 1; j <= cellOf(at.y) + 1; j++) {
-        for (const other of cells.get(`${i} ${j}`) ?? []) {
-          if (other.depth !== depth && Math.hypot(other.at.x - at.x, other.at.y - at.y) < LEAST_CONTOUR_GAP_MM) {
-            return true;
-          }
-        }
+        for (const drawn of cells.get(`${i} ${j}`) ?? []) if (isNear(drawn.at, at)) near.push(drawn);
       }
     }
-    return false;
+    return near;
   };
   let total = 0;
   let lost = 0;
+  let line = 0;
   const heavierFirst = [...contours].sort((p, q) => Number(q.index) - Number(p.index) || p.depth - q.depth);
-  const made = heavierFirst.map((contour): PaperContour => {
-    const lines: PaperPoint[][] = [];
-    for (const points of contour.lines) {
+  const made = heavierFirst.map(({ depth, index, lines }): PaperContour => {
+    const kept: PaperPoint[][] = [];
+    for (const points of lines) {
+      line += 1;
+      const [first, last] = [points[0]!, points.at(-1)!];
+      const ring = first.x === last.x && first.y === last.y;
+      const places = alongLine(stepped(points));
+      const length = places.at(-1)!.along;
       let current: PaperPoint[] = [];
-      for (const at of stepped(points)) {
+      for (const { at, along } of places) {
         total += 1;
-        if (tooNear(at, contour.depth)) {
+        // Two lines of one depth may meet end to end.
+        const atEnd = isNear(at, first) || isNear(at, last);
+        const inTheWay = nearby(at).some((drawn) => {
+          if (drawn.line !== line) return drawn.depth !== depth || !atEnd;
+          const apart = Math.abs(drawn.along - along);
+          return Math.min(apart, ring ? length - apart : apart) > NEIGHBOURS_MM;
+        });
+        if (inTheWay) {
           lost += 1;
-          if (current.length > 1) lines.push(current);
+          if (current.length > 1) kept.push(current);
           current = [];
-        } else current.push(at);
-      }
-      if (current.length > 1) lines.push(current);
-    }
-    for (const part of lines) {
-      for (const at of part) {
+          continue;
+        }
+        current.push(at);
         const key = `${cellOf(at.x)} ${cellOf(at.y)}`;
+        const drawn = { at, depth, line, along };
         const there = cells.get(key);
-        if (there) there.push({ at, depth: contour.depth });
-        else cells.set(key, [{ at, depth: contour.depth }]);
+        if (there) there.push(drawn);
+        else cells.set(key, [drawn]);
       }
+      if (current.length > 1) kept.push(current);
     }
-    return { ...contour, lines: lines.map(withoutMiddles) };
+    return { depth, index, lines: kept.map(withoutMiddles) };
   });
   return { contours: made, lost: total === 0 ? 0 : lost / total };
+}
+
+/** Points with their distance from the first along the line, in mm. */
+function alongLine(points: readonly PaperPoint[]): { readonly at: PaperPoint; readonly along: number }[] {
+  let along = 0;
+  return points.map((at, k) => {
+    const before = points[k - 1];
+    if (before) along += Math.hypot(at.x - before.x, at.y - before.y);
+    return { at, along };
+  });
 }
 
 /** The points of a polyline with others between them, so that no two neighbours are far apart. */

@@ -179,17 +179,21 @@ function northItem(words: Words, scaleText: string): PanelItem {
   };
 }
 
+const KEY_PADDING_MM = 0.6;
+
 /** The whole floor small, with the tiles by name and this one shaded. */
 function keyMapItem(plan: Plan, tiles: readonly Tile[], here: Tile, whole: Window): PanelItem {
   const widthMm = PANEL_COLUMN_MM - 4;
   const mmPerM = Math.min(widthMm / (whole.maxX - whole.minX), 40 / (whole.maxY - whole.minY));
   const heightMm = (whole.maxY - whole.minY) * mmPerM;
+  // On a long and narrow floor the names of the tiles are higher than the floor.
+  const above = Math.max(0, (CAP_MM + 2 * KEY_PADDING_MM - heightMm) / 2);
   return {
-    heightMm: heightMm + 3,
+    heightMm: heightMm + 2 * above + 3,
     marksAt(x, y) {
       const put = (at: { x: number; y: number }): PaperPoint => ({
         x: x + (at.x - whole.minX) * mmPerM,
-        y: y + (whole.maxY - at.y) * mmPerM,
+        y: y + above + (whole.maxY - at.y) * mmPerM,
       });
       const boxOf = (tile: Window, style: "tint-1" | "frame"): Mark => {
         const window = inside(tile, whole);
@@ -210,7 +214,13 @@ function keyMapItem(plan: Plan, tiles: readonly Tile[], here: Tile, whole: Windo
         marks.push(boxOf(tile.window, "frame"));
         const window = inside(tile.window, whole);
         const middle = put({ x: (window.minX + window.maxX) / 2, y: (window.minY + window.maxY) / 2 });
-        marks.push(text(middle.x, middle.y + CAP_MM / 2, tile.name, KNEELING_MM, "middle", tile === here ? 700 : 400));
+        const weight = tile === here ? 700 : 400;
+        const nameMm = textWidthMm(tile.name, KNEELING_MM, weight) + 2 * KEY_PADDING_MM;
+        const nameHeight = CAP_MM + 2 * KEY_PADDING_MM;
+        marks.push(
+          box(middle.x - nameMm / 2, middle.y - nameHeight / 2, nameMm, nameHeight, "label-box"),
+          text(middle.x, middle.y + CAP_MM / 2, tile.name, KNEELING_MM, "middle", weight),
+        );
       }
       return marks;
     },

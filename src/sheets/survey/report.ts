@@ -5,9 +5,20 @@ import { volumeSdFromReading } from "../../survey/volume-sd.ts";
 import { litres } from "../../units.ts";
 import type { SheetContent } from "../model.ts";
 import type { Block } from "../page/blocks.ts";
-import { type CellText, cell, DESK, heading, list, paragraph, signal, table } from "../page/make-blocks.ts";
+import {
+  CELL_PADDING_MM,
+  type CellText,
+  cell,
+  DESK,
+  heading,
+  list,
+  paragraph,
+  signal,
+  table,
+} from "../page/make-blocks.ts";
 import { flowOntoPages } from "../page/page-flow.ts";
 import { pageFrame, SMALL_PAPER } from "../page/paper.ts";
+import { textWidthMm } from "../type/text-metrics.ts";
 import { DESK_MM } from "../type/type-sizes.ts";
 import { bothText, type PlaceSubject, placeText } from "./point-place.ts";
 import { levelText, usedReadings, whyLines } from "./read-again-rows.ts";
@@ -95,14 +106,17 @@ function readAgainBlocks(subject: PlaceSubject, report: SurveyReport, width: num
   const { columnsReadAgain: names } = w;
   const blocks: Block[] = [heading(w.readAgain, width)];
   const lines = (texts: readonly string[]): CellText => ({ runs: texts.map((text) => ({ text, sizeMm: DESK_MM })) });
+  // An id is never broken over two lines.
+  const idWidths = report.readAgain.map(({ pointId }) => textWidthMm(pointId, DESK_MM, 700) + 2 * CELL_PADDING_MM);
+  const idColumn = Math.max(width * 0.11, ...idWidths.map(Math.ceil));
   if (report.readAgain.length === 0) blocks.push(paragraph(w.nothingToReadAgain, width, DESK));
   else {
     blocks.push(
       table(
         w.captionReadAgain,
         [
-          { heading: names.point, widthMm: width * 0.11, namesRow: true },
-          { heading: names.where, widthMm: width * 0.25 },
+          { heading: names.point, widthMm: idColumn, namesRow: true },
+          { heading: names.where, widthMm: width * 0.36 - idColumn },
           { heading: names.read, widthMm: width * 0.14 },
           { heading: names.likely, widthMm: width * 0.17 },
           { heading: names.why, widthMm: width * 0.33 },

@@ -41,6 +41,14 @@ export function textWidthMm(text: string, sizeMm: number, weight: Weight = 400):
   return (units / face.unitsPerEm) * sizeMm;
 }
 
+/** The text, or as much of its beginning as fits into `widthMm` with an ellipsis after it. */
+export function fitText(text: string, widthMm: number, sizeMm: number, weight: Weight = 400): string {
+  if (textWidthMm(text, sizeMm, weight) <= widthMm) return text;
+  const characters = [...text];
+  while (characters.length > 1 && textWidthMm(`${characters.join("")}…`, sizeMm, weight) > widthMm) characters.pop();
+  return `${characters.join("").trimEnd()}…`;
+}
+
 /** The characters of a text that the embedded fonts do not have. */
 export function uncoveredCharacters(text: string): string[] {
   const { widths } = FACES[400];

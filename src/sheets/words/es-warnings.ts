@@ -33,6 +33,7 @@ const WARNINGS: Readonly<Record<string, string>> = {
   "cannot-be-poured": "Esta cuadrilla no puede colar este piso como está planeado: vea el plan del colado.",
   "too-few-people":
     "La cuadrilla tiene menos gente de la que hace falta para mezclar, cargar, extender y alisar a su ritmo.",
+  "door-blocked": "Ningún piso llega hasta una puerta: una columna o un ducto la tapa en el plano.",
   "no-bags-for-stops":
     "Los descansos y cambios de cuarto gastan más sacos de los pedidos: el colado está planeado sin pausas.",
   "carried-too-far": "El material se carga más lejos de la mezcladora de lo que alcanza el ciclo del barril.",
