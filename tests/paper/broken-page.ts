@@ -78,7 +78,7 @@ export async function printPages(printer: Printer, pages: readonly HandPage[], c
   });
   const html = `<!doctype html><html lang="${language}"><head><meta charset="utf-8"><title>Method, Small room</title><style>${FONT_FACES_MARK}</style><style>${STYLE}body{margin:0}</style></head><body>${sections.join("")}</body></html>`;
   const { pdf } = await printer.print("pages set by hand", embedFonts(change.html ? change.html(html) : html));
-  const paper = await readPaper(change.fileName ?? `small-job-gc-set-${language}.pdf`, pdf);
+  const paper = await readPaper(change.fileName ?? `small-job-gc-set-${language}-draft.pdf`, pdf);
   return change.paper ? change.paper(paper) : paper;
 }
 

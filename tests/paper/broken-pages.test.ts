@@ -14,10 +14,10 @@ const bar = (y: number, partMm: number, label: string): string =>
     )
     .join("") + svgText(4 * partMm, y - 1, label, 4.5, 'text-anchor="end"');
 const CHECK = `<path class="bar" d="M0 180L76.2 180"/>${svgText(0, 188, "Check: this bar is 3.00 in (76.2 mm).", 4.5)}`;
-/** Pins of 1:50 with their labels, and lines enough to make it a map. */
+/** Pins of 1:50 with their labels; walls, which make it a map. */
 const pin = (x: number, y: number, [id, large, small]: readonly string[], size = 5.9): string =>
   `<circle class="pin" cx="${x}" cy="${y}" r="1.5"/>${svgText(x + 3, y - 1, id ?? "", size)}${svgText(x + 13, y - 1, large ?? "", size, 'font-weight="700"')}${svgText(x + 3, y + 7, small ?? "", size)}`;
-const WALLS = Array.from({ length: 31 }, (_, k) => `<path class="fine" d="M${110 + k} 5L${110 + k} 10"/>`).join("");
+const WALLS = `<path class="outline" d="M110 5L150 5L150 10L110 10Z"/>`;
 const [A1, A2, B1] = [
   ["A1", "15", "9/16 in"],
   ["A2", "12", "1/2 in"],
@@ -83,6 +83,7 @@ const BROKEN: readonly (readonly [string, string, readonly HandPage[], Change?])
   ["3 a line of 80 characters", "line length", [{ body: line("Word ".repeat(16).trim(), 3.6) }]],
   ["3 a sentence in capitals", "mixed case", [{ body: line("NEVER PLACE PINS BY FEEL") }]],
   ["4 figures that are not tabular", "tabular figures", [{ body: line("1117") }], { paper: withProportionalDigits }],
+  ["4 units that do not agree", "both units", [{ body: line("Cut to 15 mm (11/16 in)") }]],
   [
     "4 a cut length in one unit",
     "both units",
@@ -258,7 +259,13 @@ const BROKEN: readonly (readonly [string, string, readonly HandPage[], Change?])
     { paper: (paper) => ({ ...paper, fonts: [{ name: "NotoSans-Bold", embedded: false }] }) },
   ],
   ["15 no tags", "tags", [{ body: line("Text") }], { paper: (paper) => ({ ...paper, tagged: false }) }],
-  ["15 a file name without the job", "file name", [{ body: line("Text") }], { fileName: "crew-set-en.pdf" }],
+  ["15 a file name without the job", "file name", [{ body: line("Text") }], { fileName: "crew-set-en-draft.pdf" }],
+  [
+    "15 a set's file name without its revision",
+    "file name",
+    [{ body: line("Text") }],
+    { fileName: "small-job-gc-set-en.pdf" },
+  ],
   [
     "an English word on a Spanish sheet",
     "language",

@@ -118,7 +118,8 @@ const UNITS: Readonly<Record<string, readonly [Quantity["kind"], number]>> = {
   psf: ["load", 0.45359237 / 0.09290304],
   kPa: ["load", 1000 / 9.80665],
 };
-const NUMBER = String.raw`[−-]?(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)`;
+const GROUPED = String.raw`\d{1,3}(?:[ ,]\d{3})+(?:\.\d+)?`;
+const NUMBER = String.raw`[−-]?(?:\d+ \d+/\d+|\d+/\d+|${GROUPED}|\d+(?:\.\d+)?)`;
 const FEET_AND_INCHES = String.raw`[−-]?\d+' (?:\d+ \d+/\d+|\d+/\d+|\d+)"`;
 const UNIT = Object.keys(UNITS)
   .sort((p, q) => q.length - p.length)
@@ -132,7 +133,7 @@ function readNumber(text: string): readonly [number, number] {
   if (over !== undefined)
     return [sign * (Number(whole ?? 0) + Number(over) / Number(under)), 1 / Math.max(16, Number(under))];
   const places = /\.(\d+)$/.exec(text)?.[1]?.length ?? 0;
-  return [sign * Number(text.replace(/^[−-]/, "")), 10 ** -places];
+  return [sign * Number(text.replace(/^[−-]|[ ,]/g, "")), 10 ** -places];
 }
 
 /** Reads a printed value; undefined where the text is none. Feet and inches are printed to an eighth. */

@@ -30,6 +30,9 @@ export interface Picture extends GreyImage {
   readonly texts: readonly Legibility[];
 }
 
+/** Where nothing was painted yet; no page has so many marks. */
+const NOTHING = 65_535;
+
 /** Contrast of two relative luminances (the formula of WCAG 2.2, 1.4.3). */
 export const contrast = (a: number, b: number): number => (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
 
@@ -109,12 +112,12 @@ function paintMark(mark: Exclude<PaperMark, TextMark>, canvas: Canvas): void {
   else fillStroke(mark.lines, mark.widthMm, mark.clip, canvas);
 }
 
-/** The pixels of a text, each glyph's rows as from and to. */
-function spansOf({ glyphs, clip }: TextMark, width: number, height: number): (readonly [number, number])[] {
-  const spans: (readonly [number, number])[] = [];
-  const canvas = { width, height, span: (from: number, to: number) => spans.push([from, to]) };
+/** The pixels of a text, row by row of each glyph: from, to, from, to, … */
+function spansOf({ glyphs, clip }: TextMark, width: number, height: number): Uint32Array {
+  const spans: number[] = [];
+  const canvas = { width, height, span: (from: number, to: number) => void spans.push(from, to) };
   for (const glyph of glyphs) fillShape(ringsOf(glyph), false, clip, canvas);
-  return spans;
+  return Uint32Array.from(spans);
 }
 
 /** Paints the page and says of every text how well it stands out; `wanted` is the contrast asked for. */
@@ -122,14 +125,15 @@ export function paint(page: Pick<PaperPage, "widthMm" | "heightMm" | "marks">, w
   const width = Math.round(page.widthMm * PIXELS_A_MM);
   const height = Math.round(page.heightMm * PIXELS_A_MM);
   const luminance = new Uint8Array(width * height).fill(255);
-  const paintedBy = new Int32Array(width * height).fill(-1);
+  const paintedBy = new Uint16Array(width * height).fill(NOTHING);
   const texts: {
     readonly order: number;
-    readonly spans: (readonly [number, number])[];
+    readonly spans: Uint32Array;
     readonly seen: Omit<Legibility, "shareCovered">;
   }[] = [];
   // The paper under a stroke of a letter and beside it, a stem's width away.
   const beside = [0, -2, 2, -2 * width, 2 * width];
+  if (page.marks.length >= NOTHING) throw new Error(`a page has ${page.marks.length} marks`);
   for (const [order, mark] of page.marks.entries()) {
     const level = Math.round(mark.luminance * 255);
     const span = (from: number, to: number): void => {
@@ -145,8 +149,8 @@ export function paint(page: Pick<PaperPage, "widthMm" | "heightMm" | "marks">, w
     let lightest = 0;
     // Dark text is hidden by what is darker than this, light text by what is lighter.
     const contrasts = Array.from({ length: 256 }, (_, grey) => contrast(grey / 255, mark.luminance));
-    for (const [from, to] of spans)
-      for (let index = from; index < to; index++)
+    for (let k = 0; k < spans.length; k += 2)
+      for (let index = spans[k]!; index < spans[k + 1]!; index++)
         for (const step of beside) {
           const grey = luminance[index + step] ?? 255;
           all += 1;
@@ -163,13 +167,13 @@ export function paint(page: Pick<PaperPage, "widthMm" | "heightMm" | "marks">, w
         leastContrast: Math.min(contrasts[darkest]!, contrasts[lightest]!),
       },
     });
-    for (const [from, to] of spans) span(from, to);
+    for (let k = 0; k < spans.length; k += 2) span(spans[k]!, spans[k + 1]!);
   }
   const legibilities = texts.map(({ order, spans, seen }): Legibility => {
     let [whole, covered] = [0, 0];
-    for (const [from, to] of spans) {
-      whole += to - from;
-      for (let index = from; index < to; index++) if (paintedBy[index] !== order) covered += 1;
+    for (let k = 0; k < spans.length; k += 2) {
+      whole += spans[k + 1]! - spans[k]!;
+      for (let index = spans[k]!; index < spans[k + 1]!; index++) if (paintedBy[index] !== order) covered += 1;
     }
     return { ...seen, shareCovered: whole === 0 ? 0 : covered / whole };
   });
@@ -179,6 +183,6 @@ export function paint(page: Pick<PaperPage, "widthMm" | "heightMm" | "marks">, w
 /** Share of the paper that ink covers, a grey counting by what it takes of the light (Murray and Davies 1936). */
 export function inkCoverage({ luminance }: GreyImage): number {
   let light = 0;
-  for (const level of luminance) light += level;
+  for (let index = 0; index < luminance.length; index++) light += luminance[index]!;
   return 1 - light / 255 / luminance.length;
 }

@@ -15,8 +15,10 @@ import {
 import type { At, Extent, FillMark, PaperMark, StrokeMark, TextMark } from "./read-paper.ts";
 
 const MAPS = new Set(["pin-map", "survey-plan", "finished-floor"]);
+/** A plan has walls, drawn in the heaviest line. */
 const isMap = ({ page, sheetId }: PageParts): boolean =>
-  MAPS.has(sheetId) && page.marks.filter(({ kind }) => kind === "stroke").length > 30;
+  MAPS.has(sheetId) &&
+  page.marks.some((mark) => mark.kind === "stroke" && Math.abs(mark.widthMm - 0.9) < 0.02 && height(mark.extent) > 2);
 
 const width = ({ minX, maxX }: Extent): number => maxX - minX;
 const height = ({ minY, maxY }: Extent): number => maxY - minY;
@@ -317,7 +319,8 @@ export function pinsNotFound(pages: readonly PageParts[], expected: Expected): F
   const texts = table.flatMap((parts) => parts.body.map((mark) => ({ parts, mark, text: textOf(mark) })));
   const snapped = new Map<string, Line[]>();
   const where = new Map<string, { readonly parts: PageParts; readonly mark: TextMark; readonly words: string[] }>();
-  let room = "";
+  // One room needs no heading to be known.
+  let room = expected.plan.floors.length === 1 ? expected.plan.floors[0]!.roomId : "";
   let open: { words: string[] } | undefined;
   for (const [k, { parts, mark, text }] of texts.entries()) {
     const heading = rooms.get(text) ?? rooms.get(text.replace(/: [^:]*$/, ""));

@@ -152,8 +152,9 @@ const nodesOf = (node: StructureNode, role: string): StructureNode[] => [
 export function tablesTorn(parts: PageParts): Finding[] {
   return nodesOf(parts.page.structure, "Table").flatMap((table) => {
     const rows = nodesOf(table, "TR");
+    // A row of data may begin with its name, which is a header cell too; it does not end with one.
     const isHead = (row: StructureNode | undefined): boolean =>
-      row !== undefined && nodesOf(row, "TH").length > 0 && nodesOf(row, "TD").length === 0;
+      row?.children?.findLast(({ role }) => role === "TH" || role === "TD")?.role === "TH";
     if (rows.length > 0 && !isHead(rows[0]))
       return [found("table head", parts, whole(parts), "table", "goes on without its head")];
     return rows.length === 1 ? [found("table head", parts, whole(parts), "table", "a head stands alone")] : [];
@@ -265,9 +266,12 @@ export function fileBad(paper: Paper, expected: Expected): Finding[] {
     if (!name.startsWith("NotoSans")) breaches.push(finding("fonts", name, "is a font that only this machine has"));
   }
   const name = paper.fileName.split("/").at(-1) ?? "";
-  const form = new RegExp(
-    `^${expected.jobId}-(?:(?:survey|crew|gc|closeout)-set|[a-z-]+)-${expected.language}(?:-[\\w.-]+)?\\.pdf$`,
+  // A set carries its revision, or that it is a draft; a sheet by itself carries the hash of what it says.
+  const kind = "(?:(?:survey|crew|gc|closeout)-set-LANGUAGE-(?:draft|r\\w+)|[a-z-]+-LANGUAGE-[0-9a-f]{8})".replaceAll(
+    "LANGUAGE",
+    expected.language,
   );
-  if (!form.test(name)) breaches.push(finding("file name", name, "does not carry job, set and language"));
+  const form = new RegExp(`^${expected.jobId}-${kind}\\.pdf$`);
+  if (!form.test(name)) breaches.push(finding("file name", name, "does not carry job, set, language and revision"));
   return breaches;
 }

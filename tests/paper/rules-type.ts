@@ -101,8 +101,9 @@ export function digitsTooSmall(parts: PageParts, expected: Expected): Finding[] 
 /** Rule 3: leading, length of lines, mixed case. */
 export function settingBad(parts: PageParts, expected: Expected): Finding[] {
   const breaches: Finding[] = [];
+  // Numbers on a map stand where their places are, not in lines.
   const lines = parts.body
-    .filter(({ turned }) => turned === 0)
+    .filter((mark) => mark.turned === 0 && wordsOf(textOf(mark)).length > 0)
     .map((mark) => ({ mark, origin: mark.glyphs[0]!.origin }));
   lines.sort((p, q) => p.origin.y - q.origin.y);
   for (const [index, { mark, origin }] of lines.entries()) {
