@@ -47,5 +47,9 @@ export const KG_PER_POUND = 0.45359237;
 export const KG_PER_L_PER_POUND_PER_CUBIC_FOOT = KG_PER_POUND / L_PER_CUBIC_FOOT;
 /** lb/ft² to kg/m². */
 export const KG_PER_M2_PER_PSF = KG_PER_POUND / M2_PER_SQUARE_FOOT;
+/** lb/in² to MPa: a pound-force under standard gravity, 9.80665 m/s², on a square inch. */
+export const MPA_PER_PSI = (KG_PER_POUND * 9.80665) / MM_PER_INCH ** 2;
+/** lb/(1000 ft²) to g/m², as vapour emission is stated for 24 hours. */
+export const G_PER_M2_PER_POUND_PER_1000_SQUARE_FEET = KG_PER_POUND / M2_PER_SQUARE_FOOT;
 /** ft²/US gal to m²/L. */
 export const M2_PER_L_PER_SQUARE_FOOT_PER_GALLON = M2_PER_SQUARE_FOOT / L_PER_US_GALLON;

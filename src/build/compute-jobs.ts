@@ -1,6 +1,8 @@
 /** Reads jobs from the disk and computes those whose packet is not made from the same. */
 import { type BuiltFrom, readBuiltFrom } from "../archive/built-packets.ts";
-import { type JobFile, readTextFile } from "../job/files.ts";
+import type { Diagnostic } from "../diagnostics.ts";
+import { type JobFile, readBesideFiles, readTextFile } from "../job/files.ts";
+import type { BesideFile } from "../job/job-reader.ts";
 import type { LibraryFiles } from "../job/library.ts";
 import type { Computed, PdfWish, Progress, Workshop } from "./model.ts";
 import { textsHash } from "./program-hash.ts";
@@ -15,37 +17,51 @@ export async function computeJobs(
   const printedWith = print === "pdfs" ? await printer.browserVersion().catch(() => null) : null;
   const computed: Computed[] = [];
   for (const { id: jobId, file, path } of files) {
-    const read = readJobText(path, file);
-    const from: BuiltFrom = { program, job: jobHash(read.text ?? "", library), printedWith };
-    if (read.problem) {
-      computed.push({ jobId, from, answer: { kind: "refused", problems: [read.problem] } });
+    const { text, beside, problems } = readJobText(path, file);
+    const from: BuiltFrom = { program, job: jobHash(text, beside, library), printedWith };
+    if (problems.length > 0) {
+      computed.push({ jobId, from, answer: { kind: "refused", problems } });
       continue;
     }
-    const { text } = read;
     const before = settings.fresh ? undefined : await readBuiltFrom(settings.outputFolder, jobId);
     if (before !== undefined && isUpToDate(before, from, print)) {
       computed.push({ jobId, from });
       continue;
     }
     onProgress({ kind: "computing", jobId });
-    computed.push({ jobId, from, answer: await pool.compute({ jobId, file, text, library }) });
+    computed.push({ jobId, from, answer: await pool.compute({ jobId, file, text, beside, library }) });
   }
   return computed;
 }
 
-/** The text of a job file, or why it cannot be had: a file may go between being listed and being read. */
-export function readJobText(path: string, file: string): ReturnType<typeof readTextFile> {
+/** What a job is made of on the disk: its file, empty where that cannot be read, and the files beside it that it names. */
+export interface JobTexts {
+  readonly text: string;
+  readonly beside: readonly BesideFile[];
+  readonly problems: readonly Diagnostic[];
+}
+
+/** The texts of a job, or why they cannot be had: a file may go between being listed and being read. */
+export function readJobText(path: string, file: string): JobTexts {
   try {
-    return readTextFile(path, file);
+    const { text, problem } = readTextFile(path, file);
+    if (problem !== undefined) return { text: "", beside: [], problems: [problem] };
+    const { files, problems } = readBesideFiles({ path, file }, text);
+    return { text, beside: files, problems };
   } catch (error) {
     const message = `${file} cannot be read: ${error instanceof Error ? error.message : String(error)}`;
-    return { problem: { code: "file-not-readable", severity: "error", message } };
+    return { text: "", beside: [], problems: [{ code: "file-not-readable", severity: "error", message }] };
   }
 }
 
 /** Everything that a packet is made from besides the program. */
-export const jobHash = (text: string, library: LibraryFiles): string =>
-  textsHash([text, ...library.files.flatMap((each) => [each.file, each.text])]);
+export const jobHash = (text: string, beside: readonly BesideFile[], library: LibraryFiles): string =>
+  textsHash([
+    text,
+    // Of a document that is named and not read the checksum counts.
+    ...beside.flatMap((each) => [each.file, each.sha256 ?? each.text]),
+    ...library.files.flatMap((each) => [each.file, each.text]),
+  ]);
 
 /** Where PDFs are wanted they must be there, and of the browser that would print them now. */
 function isUpToDate(before: BuiltFrom, now: BuiltFrom, print: PdfWish): boolean {

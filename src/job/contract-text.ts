@@ -1,15 +1,15 @@
 /** The contract: tolerance, rules of acceptance, and what the price includes. */
-import type { z } from "zod";
 import type { KilogramsPerSquareMetre, Share } from "../units.ts";
 import { type JobReader, objectAt, toMetres, toMillimetres } from "./job-reader.ts";
 import type { Contract, ContractRule } from "./model.ts";
-import { contractSchema, type RuleText, ruleSchema } from "./schema-contract.ts";
+import { buildTerms } from "./record-text.ts";
+import { type ContractText, contractSchema, type RuleText, ruleSchema } from "./schema-contract.ts";
 import { type At, part, parts } from "./schema-parts.ts";
 import { placeOf } from "./yaml-places.ts";
 
 export function buildContract(reader: JobReader): Contract {
   const rules = parts(reader.document, ["contract", "rules"], ruleSchema).flatMap((rule) => buildRule(reader, rule));
-  const text: z.output<typeof contractSchema> | undefined = part(reader.document, ["contract"], contractSchema);
+  const text: ContractText | undefined = part(reader.document, ["contract"], contractSchema);
   if (text === undefined) return {};
   const { tolerance, allowed_bags, allowed_depth, allowed_dead_load } = text;
   return {
@@ -18,6 +18,7 @@ export function buildContract(reader: JobReader): Contract {
     ...(allowed_bags === undefined ? {} : { allowedBags: allowed_bags }),
     ...(allowed_depth === undefined ? {} : { allowedDepth: toMillimetres(reader, allowed_depth) }),
     ...(allowed_dead_load === undefined ? {} : { allowedDeadLoad: allowed_dead_load as KilogramsPerSquareMetre }),
+    ...buildTerms(reader, text),
   };
 }
 

@@ -2,10 +2,12 @@
  * The only place of this stage that touches files: jobs, the library, and the schemas for editors.
  */
 
+import { createHash } from "node:crypto";
 import { readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Diagnostic } from "../diagnostics.ts";
 import { decimal } from "../format.ts";
+import type { BesideFile } from "./job-reader.ts";
 import type { LibraryFiles } from "./library.ts";
 import { SCHEMA_FILES, schemaFileText } from "./schema-files.ts";
 import { LIMITS } from "./schema-limits.ts";
@@ -91,6 +93,38 @@ export function readTextFile(
       "Save it again with the encoding UTF-8.",
     );
   }
+}
+
+/**
+ * The files of a job that its text names: they lie in the folder that has the job file's name. A CSV file is read,
+ * of another document the checksum is taken.
+ * @throws what the file system throws where one cannot be read
+ */
+export function readBesideFiles(
+  { path, file }: Pick<JobFile, "path" | "file">,
+  text: string,
+): { readonly files: BesideFile[]; readonly problems: Diagnostic[] } {
+  const folder = path.replace(/\.yaml$/, "");
+  const files: BesideFile[] = [];
+  const problems: Diagnostic[] = [];
+  if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) return { files, problems };
+  for (const entry of sortedEntries(folder)) {
+    const { name } = entry;
+    if (!entry.isFile()) continue;
+    if (!text.includes(name)) continue;
+    const known = `${file.replace(/\.yaml$/, "")}/${name}`;
+    if (!name.endsWith(".csv")) {
+      const sha256 = createHash("sha256")
+        .update(readFileSync(join(folder, name)))
+        .digest("hex");
+      files.push({ name, file: known, text: "", sha256 });
+      continue;
+    }
+    const read = readTextFile(join(folder, name), known);
+    if (read.problem) problems.push(read.problem);
+    else files.push({ name, file: known, text: read.text });
+  }
+  return { files, problems };
 }
 
 /** UTF-16 without a mark: of the first bytes every other one is zero. */

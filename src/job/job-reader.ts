@@ -7,9 +7,23 @@ import type { HeightUnit, PlanUnit } from "./model.ts";
 import { type Path, placeInScalar, placeOf, placeOfKey } from "./yaml-places.ts";
 import type { YamlDocument } from "./yaml-text.ts";
 
+/** A file beside the job, such as jobs/tern-street-clinic/points.csv. */
+export interface BesideFile {
+  /** Without its folder, as the job file names it. */
+  readonly name: string;
+  /** As messages name it. */
+  readonly file: string;
+  readonly text: string;
+  /** Of a document that is named and not read, 64 hex digits; its text is empty. */
+  readonly sha256?: string;
+}
+
 export interface JobReader {
   readonly document: YamlDocument;
   readonly units: { readonly plan: PlanUnit; readonly height: HeightUnit };
+  /** CSV files beside the job, and the folder in which they lie. */
+  readonly beside: readonly BesideFile[];
+  readonly besideFolder: string;
   /** Everything found so far; builders add to it. */
   readonly problems: Diagnostic[];
 }

@@ -76,6 +76,12 @@ export function readMaterial(entry: Entry, problems: Diagnostic[]): Material | u
     flowTime: text.flow_time as Minutes,
     ...given("healingTime", text.healing_time, minutes),
     ...given("walkOn", text.walk_on, minutes),
+    ...given("protection", text.protection, ({ light_trades, covering, heavy_loads, heating }) => ({
+      ...given("lightTrades", light_trades, minutes),
+      ...given("covering", covering, minutes),
+      ...given("heavyLoads", heavy_loads, minutes),
+      ...given("heating", heating, minutes),
+    })),
     depthOn: {
       ...given("concrete", concrete, rangeOf),
       ...given("wood", wood, rangeOf),

@@ -3,6 +3,7 @@
  * `123 lb/ft³`, `15 min`, `200 ft²/gal`, `5 %`. Each comes out in the unit that the model carries.
  */
 import {
+  G_PER_M2_PER_POUND_PER_1000_SQUARE_FEET,
   KG_PER_L_PER_POUND_PER_CUBIC_FOOT,
   KG_PER_M2_PER_PSF,
   KG_PER_POUND,
@@ -12,6 +13,7 @@ import {
   M_PER_FOOT,
   M2_PER_L_PER_SQUARE_FOOT_PER_GALLON,
   M2_PER_SQUARE_FOOT,
+  MPA_PER_PSI,
 } from "../units.ts";
 import { NUMBER_FORM, numberValue, plainPunctuation, type Unreadable } from "./lengths.ts";
 
@@ -27,7 +29,9 @@ export type Dimension =
   | "area"
   | "pace"
   | "rate"
-  | "power";
+  | "power"
+  | "pressure"
+  | "emission";
 
 interface DimensionSpec {
   readonly what: string;
@@ -152,6 +156,24 @@ export const DIMENSIONS: Readonly<Record<Dimension, DimensionSpec>> = {
     unit: "kW",
     example: "1.8 kW",
     factors: { kw: 1, w: 0.001, hp: KW_PER_HORSEPOWER },
+  },
+  pressure: {
+    what: "strength",
+    unit: "MPa",
+    example: "200 psi or 1.5 MPa",
+    factors: { mpa: 1, "n/mm2": 1, kpa: 0.001, psi: MPA_PER_PSI },
+  },
+  emission: {
+    what: "emission of vapour",
+    unit: "g/(m²·24 h)",
+    example: "3 lb/1000 ft²/24 h or 15 g/m²/24 h",
+    factors: {
+      "g/m2/24h": 1,
+      "g/m2/d": 1,
+      "lb/1000ft2/24h": G_PER_M2_PER_POUND_PER_1000_SQUARE_FEET,
+      "lb/1000ft2/d": G_PER_M2_PER_POUND_PER_1000_SQUARE_FEET,
+      "lbs/1000ft2/24h": G_PER_M2_PER_POUND_PER_1000_SQUARE_FEET,
+    },
   },
   load: {
     what: "load on an area",

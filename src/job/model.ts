@@ -21,6 +21,15 @@ import type {
   SquareMetres,
   SquareMetresPerLitre,
 } from "../units.ts";
+import type {
+  ContractTerms,
+  JobDocument,
+  JointSurvey,
+  PourResults,
+  ProtectionTimes,
+  ReadinessSpec,
+  Submittal,
+} from "./record-model.ts";
 
 export type Language = "en" | "es";
 /** How plan lengths are printed large. Both systems always stand on a sheet; this one leads. */
@@ -58,6 +67,14 @@ export interface Job {
   readonly contract: Contract;
   /** The floor read again after the pour; absent until it was. */
   readonly finished?: FinishedSpec;
+  /** Tests of the substrate; absent where the job says nothing of them. */
+  readonly readiness?: ReadinessSpec;
+  readonly jointSurvey?: JointSurvey;
+  /** Data sheets and other documents that the office names, and what it submitted; absent where it names none. */
+  readonly documents?: readonly JobDocument[];
+  readonly submittals?: readonly Submittal[];
+  /** How the pour went; absent until it did. */
+  readonly results?: PourResults;
   readonly notes: readonly string[];
   readonly source: JobSource;
 }
@@ -226,6 +243,8 @@ export interface ExtraPoint {
   readonly id: string;
   readonly at: Point;
   readonly note?: string;
+  /** The row that names it, where a file of readings does and the job file does not. */
+  readonly place?: SourcePlace;
 }
 
 export interface SetUp {
@@ -262,13 +281,22 @@ export interface LegTemperatures {
   readonly verticalLeg: Metres;
 }
 
+/** Sheets are in millimetres or inches; files of heights come in metres or feet too. */
+export type ReadingUnit = "mm" | "in" | "m" | "ft";
+
 export interface Reading {
   /** The point read: a grid point such as `A3`, or the id of another point. */
   readonly pointId: string;
   /** Level above the set-up's zero, sign and unit already turned. */
   readonly level: Millimetres;
   /** What the office typed, and how the sheet is to be read, so that it can be worked out again. */
-  readonly typed: { readonly text: string; readonly unit: "mm" | "in"; readonly side: "below" | "above" };
+  readonly typed: {
+    readonly text: string;
+    readonly unit: ReadingUnit;
+    readonly side: "below" | "above";
+    /** Millimetres that were taken off the number, where it is a height in a file with a zero of its own. */
+    readonly zeroMm?: number;
+  };
   readonly place: SourcePlace;
   /** Minutes after midnight, where the sheet gives a time for this reading. */
   readonly time?: Minutes;
@@ -416,6 +444,8 @@ export interface Material {
   readonly flowTime: Minutes;
   readonly healingTime?: Minutes;
   readonly walkOn?: Minutes;
+  /** What else the data sheet holds off, and how long. */
+  readonly protection?: ProtectionTimes;
   /** Least and greatest depth by what it is poured on; a substrate that is absent is refused. */
   readonly depthOn: Partial<Record<SubstrateKind, { readonly least: Millimetres; readonly greatest: Millimetres }>>;
   /** Greatest depth of one lift. */
@@ -585,7 +615,7 @@ export interface PourSpec {
   readonly bagCheckShare?: Share;
 }
 
-export interface Contract {
+export interface Contract extends ContractTerms {
   readonly tolerance?: { readonly text: string; readonly source: string };
   /** What the floor is accepted by, in figures; absent where the contract gives none. */
   readonly rules?: readonly ContractRule[];

@@ -8,12 +8,15 @@ import { decimal } from "../format.ts";
 import { buildContract } from "./contract-text.ts";
 import { checkJobId } from "./job-id.ts";
 import { buildBenchMarks, buildFloor, companyOf, libraryEntry, paperOf } from "./job-parts.ts";
-import type { JobReader } from "./job-reader.ts";
+import type { BesideFile, JobReader } from "./job-reader.ts";
 import { type Library, type LibraryFiles, readEntry, readLibrary } from "./library.ts";
 import { readCrew, readPins, readPrimer } from "./library-entries.ts";
 import { readMaterial } from "./library-material.ts";
 import type { HeightUnit, Job, PlanUnit } from "./model.ts";
 import { buildPour } from "./pour-text.ts";
+import { buildReadiness, type PourDay } from "./readiness-text.ts";
+import { buildDocuments, buildJointSurvey, buildSubmittals, refuseUnknownBidRooms } from "./record-text.ts";
+import { buildResults } from "./results-text.ts";
 import { buildRooms, refuseUnknownSetUps, warnOfPointNames } from "./rooms.ts";
 import { floorSchema, type JobText, jobSchema, pourSchema } from "./schema.ts";
 import { usualSchema } from "./schema-library.ts";
@@ -43,8 +46,14 @@ const MOST_DIAGNOSTICS = 100;
  * @param text of the file, as UTF-8
  * @param file the name under which the office knows it, such as `jobs/tern-street-clinic.yaml`; the id must agree with it
  * @param libraryFiles what `jobs/_library` holds
+ * @param beside the CSV files in the job's folder that its text names
  */
-export function readJob(text: string, file: string, libraryFiles: LibraryFiles): ReadJob {
+export function readJob(
+  text: string,
+  file: string,
+  libraryFiles: LibraryFiles,
+  beside: readonly BesideFile[] = [],
+): ReadJob {
   if (text.length > LIMITS.fileBytes) return { diagnostics: [tooLarge(text, file)] };
   const { document, diagnostics } = parseYaml(text.replace(/^\ufeff/, ""), file);
   if (document === undefined) return { diagnostics };
@@ -53,7 +62,7 @@ export function readJob(text: string, file: string, libraryFiles: LibraryFiles):
   const whole = jobSchema.safeParse(document.value);
   if (!whole.success) problems.push(...schemaProblems(whole.error.issues, jobSchema, document, [], "the job"));
 
-  const job = buildJob(document, whole.success ? whole.data : undefined, fromLibrary.library, problems);
+  const job = buildJob(document, whole.success ? whole.data : undefined, fromLibrary.library, beside, problems);
   const listed = inOrder(problems, file);
   if (job === undefined || listed.some(({ severity }) => severity === "error")) return { diagnostics: listed };
   return { job, diagnostics: listed };
@@ -113,6 +122,17 @@ function unitsOf(document: YamlDocument): JobReader["units"] {
   };
 }
 
+/** The day of the pour by what is most certain: its own results, the finished floor's record, the plan. */
+function pourDayOf(
+  byResults: string | undefined,
+  byFinished: string | undefined,
+  start: string | undefined,
+): PourDay | undefined {
+  if (byResults !== undefined) return { date: byResults, key: "results: poured" };
+  if (byFinished !== undefined) return { date: byFinished, key: "finished: poured" };
+  return start === undefined ? undefined : { date: start.slice(0, 10), key: "pour: start" };
+}
+
 /** Ids of all set-ups of the survey, of those too that did not pass the schema. */
 function idsOfSetUps(document: YamlDocument): string[] {
   const setUps = valueAt(document, ["survey", "set_ups"]);
@@ -131,9 +151,11 @@ function buildJob(
   document: YamlDocument,
   whole: JobText | undefined,
   library: Library,
+  beside: readonly BesideFile[],
   problems: Diagnostic[],
 ): Job | undefined {
-  const reader: JobReader = { document, units: unitsOf(document), problems };
+  const besideFolder = document.source.file.replace(/\.yaml$/, "");
+  const reader: JobReader = { document, units: unitsOf(document), beside, besideFolder, problems };
   const usual = library.usual ? readEntry(library.usual, usualSchema, '"usual"', problems) : undefined;
 
   const rooms = buildRooms(reader);
@@ -159,6 +181,13 @@ function buildJob(
   const company = companyOf(reader, library);
   const pour = buildPour(reader, part(document, ["pour"], pourSchema), usual?.pour);
   const contract = buildContract(reader);
+  refuseUnknownBidRooms(reader, contract, rooms);
+  const results = buildResults(reader, rooms, finished?.poured);
+  const pourDay = pourDayOf(results?.poured, finished?.poured, pour?.start);
+  const readiness = buildReadiness(reader, rooms, pourDay);
+  const jointSurvey = buildJointSurvey(reader, pourDay);
+  const documents = buildDocuments(reader);
+  const submittals = buildSubmittals(reader);
   const paper = paperOf(reader, usual?.paper);
   const floor = part(document, ["floor"], floorSchema);
   checkJobId(reader);
@@ -190,6 +219,11 @@ function buildJob(
     pour,
     contract,
     ...(finished === undefined ? {} : { finished }),
+    ...(readiness === undefined ? {} : { readiness }),
+    ...(jointSurvey === undefined ? {} : { jointSurvey }),
+    ...(documents.length === 0 ? {} : { documents }),
+    ...(submittals.length === 0 ? {} : { submittals }),
+    ...(results === undefined ? {} : { results }),
     notes: whole.notes ?? [],
     source: {
       file: document.source.file,

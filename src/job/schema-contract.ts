@@ -3,6 +3,7 @@ import { z } from "zod";
 import { TRADE_RULES } from "./model.ts";
 import { choice, count, measure, planSize, thickness, words } from "./schema-leaves.ts";
 import { LIMITS } from "./schema-limits.ts";
+import { contractTermsKeys } from "./schema-record.ts";
 
 const source = () => words("Where the contract says so.", "Section 03 54 16, 3.4");
 
@@ -102,7 +103,9 @@ export const contractSchema = z
       least: 0,
       greatest: 10_000,
     }).optional(),
+    ...contractTermsKeys,
   })
   .meta({ description: "What was agreed." });
 
+export type ContractText = z.output<typeof contractSchema>;
 export type RuleText = z.output<typeof ruleSchema>;

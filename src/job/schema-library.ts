@@ -102,6 +102,15 @@ export const materialSchema = z
       MINUTES,
     ).optional(),
     walk_on: measure("time", "When the floor may be walked on.", "3 h", MINUTES).optional(),
+    protection: z
+      .strictObject({
+        light_trades: measure("time", "Before light trades, on boards.", "8 h", MINUTES).optional(),
+        covering: measure("time", "Before anything covers it, where its own test allows.", "24 h", MINUTES).optional(),
+        heavy_loads: measure("time", "Before heavy loads.", "72 h", MINUTES).optional(),
+        heating: measure("time", "Before heating in or on the floor.", "7 d", MINUTES).optional(),
+      })
+      .optional()
+      .meta({ description: "What the data sheet holds off, counted from the last batch." }),
     depth_on: z
       .strictObject({
         concrete: depthRange.optional(),

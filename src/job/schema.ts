@@ -26,6 +26,7 @@ import {
 } from "./schema-leaves.ts";
 import { companySchema, crewSchema, loss, materialSchema, pallet, pinSchema, primerSchema } from "./schema-library.ts";
 import { LIMITS } from "./schema-limits.ts";
+import { documentSchema, jointSurveySchema, readinessSchema, resultsSchema, submittalSchema } from "./schema-record.ts";
 import { benchMarkSchema, finishedSchema, surveySchema } from "./schema-survey.ts";
 import { targetSchema } from "./schema-target.ts";
 
@@ -236,6 +237,15 @@ export const jobSchema = z
     crew: idOrEntry("crew", "two-barrel", crewSchema).optional(),
     pour: pourSchema.optional(),
     contract: contractSchema.optional(),
+    joint_survey: jointSurveySchema.optional(),
+    readiness: readinessSchema.optional(),
+    documents: z
+      .array(documentSchema)
+      .max(LIMITS.list)
+      .optional()
+      .meta({ description: "Data sheets and other documents that the packet names." }),
+    submittals: z.array(submittalSchema).max(LIMITS.list).optional().meta({ description: "What was submitted." }),
+    results: resultsSchema.optional(),
     finished: finishedSchema.optional(),
     notes: z
       .array(words("A note.", "Freight lift holds 4,000 lb."))

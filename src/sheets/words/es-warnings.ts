@@ -39,6 +39,9 @@ const WARNINGS: Readonly<Record<string, string>> = {
   "carried-too-far": "El material se carga más lejos de la mezcladora de lo que alcanza el ciclo del barril.",
   "primer-closes": "El colado dura más que el tiempo abierto del imprimador: imprima por partes.",
   "carried-depth-past-pin": "Fuera de las lecturas el espesor estimado pasa del largo de un pin: léalo antes de colar.",
+  "document-not-there":
+    "Un documento nombrado en el trabajo no está en su carpeta: la lista no lleva su suma de control.",
+  "bags-unaccounted-for": "Faltan sacos en la cuenta: los mezclados, rotos y devueltos no suman los entregados.",
 };
 
 export const spanishWarning = (code: string): string =>
