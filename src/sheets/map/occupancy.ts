@@ -49,12 +49,10 @@ export function clipToBox(a: PaperPoint, b: PaperPoint, box: Box): readonly [num
   const dy = b.y - a.y;
   let from = 0;
   let to = 1;
-  for (const [p, q] of [
-    [-dx, a.x - box.minX],
-    [dx, box.maxX - a.x],
-    [-dy, a.y - box.minY],
-    [dy, box.maxY - a.y],
-  ] as const) {
+  // One edge after the other, without arrays: this runs a million times a map.
+  for (let edge = 0; edge < 4; edge++) {
+    const p = edge === 0 ? -dx : edge === 1 ? dx : edge === 2 ? -dy : dy;
+    const q = edge === 0 ? a.x - box.minX : edge === 1 ? box.maxX - a.x : edge === 2 ? a.y - box.minY : box.maxY - a.y;
     if (p === 0) {
       if (q < 0) return undefined;
       continue;
@@ -76,17 +74,20 @@ export const segmentsCross = (a: PaperPoint, b: PaperPoint, c: PaperPoint, d: Pa
 
 export interface Occupancy {
   addBox(box: Box): void;
+  /** Taken by a symbol: a leader may start inside it. */
+  addSymbol(box: Box): void;
   /** A wall may be crossed by a leader, though not by a label. */
   addSegment(a: PaperPoint, b: PaperPoint, kind: "wall" | "leader"): void;
   /** True where nothing taken lies in the box. */
   boxIsFree(box: Box): boolean;
-  /** True where a line from a to b crosses no taken box but those that hold a, and no leader; walls only where it may. */
+  /** True where a line from a to b crosses no taken box but symbols that hold a, and no leader; walls only where it may. */
   lineIsFree(a: PaperPoint, b: PaperPoint, mayCrossWalls: boolean): boolean;
   boxesIn(box: Box): Box[];
 }
 
 export function newOccupancy(): Occupancy {
   const boxes: Box[] = [];
+  const symbols = new Set<number>();
   const segments: Segment[] = [];
   const boxCells = new Map<number, number[]>();
   const segmentCells = new Map<number, number[]>();
@@ -125,10 +126,16 @@ export function newOccupancy(): Occupancy {
     at.y >= box.minY - TOUCH_MM &&
     at.y <= box.maxY + TOUCH_MM;
 
+  function addBox(box: Box): void {
+    put(boxCells, box, boxes.length);
+    boxes.push(box);
+  }
+
   return {
-    addBox(box) {
-      put(boxCells, box, boxes.length);
-      boxes.push(box);
+    addBox,
+    addSymbol(box) {
+      symbols.add(boxes.length);
+      addBox(box);
     },
     addSegment(a, b, kind) {
       put(segmentCells, boundsOfLine(a, b), segments.length);
@@ -140,7 +147,7 @@ export function newOccupancy(): Occupancy {
     lineIsFree(a, b, mayCrossWalls) {
       const bounds = boundsOfLine(a, b);
       return (
-        !anyNear(boxCells, bounds, (k) => !holds(boxes[k]!, a) && clipToBox(a, b, boxes[k]!) !== undefined) &&
+        !anyNear(boxCells, bounds, (k) => !(symbols.has(k) && holds(boxes[k]!, a)) && clipToBox(a, b, boxes[k]!) !== undefined) &&
         !anyNear(segmentCells, bounds, (k) => {
           const other = segments[k]!;
           return !(mayCrossWalls && other.kind === "wall") && segmentsCross(a, b, other.a, other.b);

@@ -58,17 +58,22 @@ interface Candidate {
   readonly box: Box;
   /** The box with the paper that it keeps free round it. */
   readonly padded: Box;
+  /** Holds all that it takes, leader and padding included: what does not overlap this is out of its way. */
+  readonly extent: Box;
   readonly leader?: readonly [PaperPoint, PaperPoint];
   readonly cost: number;
 }
 
-function candidatesFor(wish: LabelWish): Candidate[] {
+/** Every place in the frame that a label might take, what is taken not counted. */
+function candidatesFor(wish: LabelWish, frame: Box): Candidate[] {
   const { at, width, height, clear } = wish;
   const made: Candidate[] = [];
   const reach = clear + GAP_MM;
   for (const [index, [sx, sy]] of BESIDE.entries()) {
     const box = boxAround(at.x + sx * (reach + width / 2), at.y + sy * (reach + height / 2), width / 2, height / 2);
-    made.push({ box, padded: grown(box, BREATHING_MM), cost: index });
+    if (!boxWithin(box, frame)) continue;
+    const padded = grown(box, BREATHING_MM);
+    made.push({ box, padded, extent: padded, cost: index });
   }
   for (const ring of LEADER_RINGS_MM) {
     for (let k = 0; k < DIRECTIONS; k++) {
@@ -79,6 +84,7 @@ function candidatesFor(wish: LabelWish): Candidate[] {
       const x = nearX + (Math.abs(ux) > 0.35 ? (Math.sign(ux) * width) / 2 : 0);
       const y = nearY + (Math.abs(uy) > 0.35 ? (Math.sign(uy) * height) / 2 : 0);
       const box = boxAround(x, y, width / 2, height / 2);
+      if (!boxWithin(box, frame)) continue;
       const end = {
         x: Math.min(Math.max(at.x, box.minX), box.maxX),
         y: Math.min(Math.max(at.y, box.minY), box.maxY),
@@ -89,16 +95,81 @@ function candidatesFor(wish: LabelWish): Candidate[] {
         x: at.x + ((end.x - at.x) / length) * clear,
         y: at.y + ((end.y - at.y) / length) * clear,
       };
-      made.push({ box, padded: grown(box, BREATHING_MM), leader: [start, end], cost: 12 + length });
+      const padded = grown(box, BREATHING_MM);
+      const extent = {
+        minX: Math.min(padded.minX, start.x),
+        minY: Math.min(padded.minY, start.y),
+        maxX: Math.max(padded.maxX, start.x),
+        maxY: Math.max(padded.maxY, start.y),
+      };
+      made.push({ box, padded, extent, leader: [start, end], cost: 12 + length });
     }
   }
   return made;
 }
 
-/** A label in its place, and what it takes there: taken out again when it has to move. */
-interface Standing {
-  readonly candidate: Candidate;
-  readonly centre: PaperPoint;
+/** Labels in their places, those that have stood longest first; as columns, since all are gone through for every candidate. */
+interface Standings {
+  put(index: number, candidate: Candidate): void;
+  remove(index: number): void;
+  of(index: number): Candidate | undefined;
+  /** Those whose extent the box meets, at most so many. */
+  conflicting(box: Box, meets: (there: Candidate) => boolean, self: number, most: number): number[];
+  /** Centres of those less than a square inch off in x and y. */
+  centresNear(at: PaperPoint, self: number, leaving: readonly number[]): PaperPoint[];
+  all(): ReadonlyMap<number, Candidate>;
+}
+
+function newStandings(count: number): Standings {
+  const order: number[] = [];
+  const candidates = new Array<Candidate | undefined>(count).fill(undefined);
+  const [minX, minY, maxX, maxY] = [0, 1, 2, 3].map(() => new Float64Array(count)) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
+  const [centreX, centreY] = [new Float64Array(count), new Float64Array(count)];
+  return {
+    put(index, candidate) {
+      const { box, extent } = candidate;
+      candidates[index] = candidate;
+      order.push(index);
+      minX[index] = extent.minX;
+      minY[index] = extent.minY;
+      maxX[index] = extent.maxX;
+      maxY[index] = extent.maxY;
+      centreX[index] = (box.minX + box.maxX) / 2;
+      centreY[index] = (box.minY + box.maxY) / 2;
+    },
+    remove(index) {
+      if (candidates[index] === undefined) return;
+      candidates[index] = undefined;
+      order.splice(order.indexOf(index), 1);
+    },
+    of: (index) => candidates[index],
+    conflicting(box, meets, self, most) {
+      const found: number[] = [];
+      // Touching edges count: a leader may lie along one.
+      for (const k of order) {
+        if (minX[k]! > box.maxX || maxX[k]! < box.minX || minY[k]! > box.maxY || maxY[k]! < box.minY) continue;
+        if (k !== self && meets(candidates[k]!)) {
+          found.push(k);
+          if (found.length > most) break;
+        }
+      }
+      return found;
+    },
+    centresNear(at, self, leaving) {
+      const near: PaperPoint[] = [];
+      for (const k of order) {
+        if (Math.abs(centreX[k]! - at.x) >= MM_PER_INCH || Math.abs(centreY[k]! - at.y) >= MM_PER_INCH) continue;
+        if (k !== self && !leaving.includes(k)) near.push({ x: centreX[k]!, y: centreY[k]! });
+      }
+      return near;
+    },
+    all: () => new Map(order.map((index) => [index, candidates[index]!])),
+  };
 }
 
 /** How often a label without a place may move another one, all in all, before it is given up. */
@@ -120,10 +191,9 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
   const order = wishes.map((_, index) => index).sort((p, q) => crowd[q]! - crowd[p]! || p - q);
   // What cannot move: where a candidate meets it, the candidate is out for good.
   const possible = wishes.map((wish) =>
-    candidatesFor(wish)
+    candidatesFor(wish, frame)
       .filter(
         ({ box, padded, leader }) =>
-          boxWithin(box, frame) &&
           taken.boxIsFree(padded) &&
           (leader === undefined ||
             taken.lineIsFree(leader[0], leader[1], false) ||
@@ -135,7 +205,7 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
       }))
       .sort((p, q) => p.cost - q.cost),
   );
-  let best: ReadonlyMap<number, Standing> = new Map();
+  let best: ReadonlyMap<number, Candidate> = new Map();
   let inOrder: readonly number[] = order;
   for (let round = 0; round < MOST_ROUNDS; round++) {
     const standing = settle(inOrder, possible);
@@ -149,7 +219,7 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
   return wishes.map((_, index) => {
     const there = best.get(index);
     if (!there) return undefined;
-    const { box, leader } = there.candidate;
+    const { box, leader } = there;
     taken.addBox(box);
     if (leader) taken.addSegment(leader[0], leader[1], "leader");
     return leader ? { box, leader } : { box };
@@ -157,8 +227,8 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
 }
 
 /** One round: places in the given order, then lets those without a place push others aside. */
-function settle(order: readonly number[], possible: readonly (readonly Candidate[])[]): Map<number, Standing> {
-  const standing = new Map<number, Standing>();
+function settle(order: readonly number[], possible: readonly (readonly Candidate[])[]): ReadonlyMap<number, Candidate> {
+  const standing = newStandings(possible.length);
 
   /** Whether two labels, with their leaders, are in each other's way. */
   const meet = (candidate: Candidate, there: Candidate): boolean =>
@@ -168,26 +238,12 @@ function settle(order: readonly number[], possible: readonly (readonly Candidate
       (clipToBox(candidate.leader[0], candidate.leader[1], there.padded) !== undefined ||
         (there.leader !== undefined &&
           segmentsCross(candidate.leader[0], candidate.leader[1], there.leader[0], there.leader[1]))));
-  const conflicts = (candidate: Candidate, self: number, most: number): number[] => {
-    const found: number[] = [];
-    for (const [other, { candidate: there }] of standing) {
-      if (other !== self && meet(candidate, there)) {
-        found.push(other);
-        if (found.length > most) break;
-      }
-    }
-    return found;
-  };
+  const conflicts = (candidate: Candidate, self: number, most: number): number[] =>
+    standing.conflicting(candidate.extent, (there) => meet(candidate, there), self, most);
   /** Whether a square inch with this label in it would have too many, wherever the square lies. */
   const crowds = (box: Box, self: number, leaving: readonly number[]): boolean => {
     const here = { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 };
-    const near: PaperPoint[] = [here];
-    for (const [other, { centre }] of standing) {
-      if (leaving.includes(other)) continue;
-      if (other !== self && Math.abs(centre.x - here.x) < MM_PER_INCH && Math.abs(centre.y - here.y) < MM_PER_INCH) {
-        near.push(centre);
-      }
-    }
+    const near = [here, ...standing.centresNear(here, self, leaving)];
     if (near.length <= MOST_IN_A_SQUARE_INCH) return false;
     for (const { x } of near) {
       if (x > here.x || here.x >= x + MM_PER_INCH) continue;
@@ -198,13 +254,6 @@ function settle(order: readonly number[], possible: readonly (readonly Candidate
       }
     }
     return false;
-  };
-  const stand = (index: number, candidate: Candidate): void => {
-    const { box } = candidate;
-    standing.set(index, {
-      candidate,
-      centre: { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 },
-    });
   };
   /**
    * The cheapest candidate that pushes away at most so many; candidates come cheapest first, so the
@@ -228,7 +277,7 @@ function settle(order: readonly number[], possible: readonly (readonly Candidate
   };
   const standFree = (index: number): boolean => {
     const free = cheapest(index, 0);
-    if (free) stand(index, free.candidate);
+    if (free) standing.put(index, free.candidate);
     return free !== undefined;
   };
 
@@ -243,8 +292,8 @@ function settle(order: readonly number[], possible: readonly (readonly Candidate
     if (tried > MOST_MOVES) continue;
     const option = cheapest(index, 2);
     if (!option) continue;
-    for (const other of option.inTheWay) standing.delete(other);
-    stand(index, option.candidate);
+    for (const other of option.inTheWay) standing.remove(other);
+    standing.put(index, option.candidate);
     for (const other of option.inTheWay) {
       moves.set(other, (moves.get(other) ?? 0) + 1);
       waiting.push(other);
@@ -253,10 +302,10 @@ function settle(order: readonly number[], possible: readonly (readonly Candidate
   // What was given up may fit by now, and what was pushed aside may find a better place.
   for (let pass = 0; pass < LAST_PASSES; pass++) {
     for (const index of order) {
-      const before = standing.get(index);
-      standing.delete(index);
-      if (!standFree(index) && before) standing.set(index, before);
+      const before = standing.of(index);
+      standing.remove(index);
+      if (!standFree(index) && before) standing.put(index, before);
     }
   }
-  return standing;
+  return standing.all();
 }
