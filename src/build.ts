@@ -12,6 +12,7 @@
  *        │ quantities  volume, bags, water, primer, weight, lifts
  *        │ pour        batches in time
  *        │ conformity  the slab as handed over, and the floor read again, against the contract's rules
+ *        │ revision    what was issued, and what has changed since
  *        │ sheets      one plain view model a sheet, and packet.json
  *        │ check       derives the numbers again by another way; what does not agree is not printed
  *        │ pages       the view models of the job's page and of the index
@@ -60,9 +61,11 @@ import { prunePdfs } from "./print/prune-pdfs.ts";
 import { bagsByTarget } from "./quantities/bags-by-target.ts";
 import { countQuantities } from "./quantities/count-quantities.ts";
 import type { Quantities } from "./quantities/model.ts";
+import { changesBetween } from "./revision/changes.ts";
 import { composeSheets, sheetsNotYet } from "./sheets/compose-sheets.ts";
 import type { Findings, FinishedFloor, Sheet, TargetFindings } from "./sheets/model.ts";
-import { toPacket } from "./sheets/packet.ts";
+import { toPacket, withSheets } from "./sheets/packet.ts";
+import type { Packet } from "./sheets/packet-schema.ts";
 import { pinsCsv } from "./sheets/pins-csv.ts";
 import type { Slab } from "./slab/model.ts";
 import { surfaceOf } from "./slab/surface-of.ts";
@@ -191,19 +194,23 @@ export interface MadePacket {
 }
 
 /** A job's text → its packet, or every problem found. Pure. */
-export function makePacket({ file, text, library }: ComputeRequest, solve: SolveBinary): ComputeAnswer {
-  const read = readJob(text, file, library);
+export function makePacket(request: ComputeRequest, solve: SolveBinary): ComputeAnswer {
+  const { file, text, beside, library } = request;
+  const read = readJob(text, file, library, beside);
   const errors = read.diagnostics.filter((diagnostic) => diagnostic.severity === "error");
   if (read.job === undefined || errors.length > 0) return { kind: "refused", problems: read.diagnostics };
   const found = findingsOf(read.job, solve);
   if (found.kind !== "ready") return refusal(found);
-  const findings: Findings = { ...found.value, earlierWarnings: [...read.diagnostics, ...found.warnings] };
-  const problems = allOutcomesOf(findings).flatMap((outcome) => (outcome.kind === "refused" ? outcome.problems : []));
+  const computed: Findings = { ...found.value, earlierWarnings: [...read.diagnostics, ...found.warnings] };
+  const problems = allOutcomesOf(computed).flatMap((outcome) => (outcome.kind === "refused" ? outcome.problems : []));
   if (problems.length > 0) return { kind: "refused", problems: [...new Set(problems)] };
 
+  const numbers = toPacket(computed, []);
+  const findings: Findings = { ...computed, ...revisionsOf(request, numbers) };
+
   const sheets = read.job.languages.flatMap((language) => composeSheets(findings, language));
-  const packet = toPacket(findings, sheets);
-  const disagreements = verifyPacket({ file, jobText: text, findings, packet, sheets });
+  const packet = withSheets(numbers, findings, sheets);
+  const disagreements = verifyPacket({ file, jobText: text, ...(beside && { beside }), findings, packet, sheets });
   if (disagreements.length > 0) return { kind: "refused", problems: disagreements };
   const packetJson = `${JSON.stringify(packet, null, 1)}\n`;
   const packetHash = textsHash([packetJson]).slice(0, 8);
@@ -221,6 +228,22 @@ export function makePacket({ file, text, library }: ComputeRequest, solve: Solve
       summary: summaryOf(findings, sheets, packetHash),
       packetJson,
       ...(findings.depths.kind === "ready" ? { pinsCsv: pinsCsv(findings) } : {}),
+    },
+  };
+}
+
+/** What was issued, and what these numbers say otherwise than the last two revisions. */
+function revisionsOf(
+  { issued = [], issuing, inputHash }: ComputeRequest,
+  numbers: Packet,
+): Pick<Findings, "revisions"> {
+  if (issued.length === 0 && issuing === undefined) return {};
+  return {
+    revisions: {
+      issued,
+      ...(issuing === undefined ? {} : { issuing }),
+      changesSince: issued.slice(-2).map((revision) => changesBetween(revision, numbers)),
+      inputAsIssued: inputHash !== undefined && issued.at(-1)?.inputHash === inputHash,
     },
   };
 }

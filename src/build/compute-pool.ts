@@ -6,7 +6,9 @@
 import { Worker } from "node:worker_threads";
 import type { MadePacket } from "../build.ts";
 import type { Diagnostic } from "../diagnostics.ts";
+import type { BesideFile } from "../job/job-reader.ts";
 import type { LibraryFiles } from "../job/library.ts";
+import type { IssuedRevision, Issuing } from "../revision/model.ts";
 
 /** How long one job may be computed, and how much memory it may take. A job of 400 pins takes under a second. */
 export const COMPUTE_LIMITS: ComputeLimits = { seconds: 300, megabytes: 3000 };
@@ -21,7 +23,15 @@ export interface ComputeRequest {
   /** As the office knows it, such as `jobs/tern-street-clinic.yaml`. */
   readonly file: string;
   readonly text: string;
+  /** CSV files beside the job that its text names; absent where it names none. */
+  readonly beside?: readonly BesideFile[];
   readonly library: LibraryFiles;
+  /** The issued revisions of this job, in order. */
+  readonly issued?: readonly IssuedRevision[];
+  /** Present where this packet is being issued. */
+  readonly issuing?: Issuing;
+  /** Of all that the packet is computed from, as records have it. */
+  readonly inputHash?: string;
 }
 
 export type ComputeAnswer =

@@ -68,7 +68,8 @@ export async function bringIndexUpToDate(
       broken.push({ jobId, why: whyNotBuilt(report), ...older });
     else if (report === undefined && summary !== undefined) {
       const from = await readBuiltFrom(outputFolder, jobId);
-      if (from?.job !== jobHash(readJobText(path, file).text ?? "", library))
+      const { text, beside } = readJobText(path, file);
+      if (from?.job !== jobHash(text, beside, library))
         broken.push({ jobId, why: "its job file or the library has changed since", ...older });
     }
   }

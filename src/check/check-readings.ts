@@ -1,7 +1,7 @@
 /** Levels and places of points against the job file's own text. */
 import { load } from "js-yaml";
 import { agrees, type Disagree, type Evidence } from "./evidence.ts";
-import { lengthMm, letterIndex, readWrittenSheet } from "./second-reading.ts";
+import { lengthMm, letterIndex, readWrittenList, readWrittenSheet } from "./second-reading.ts";
 
 interface WrittenSetUp {
   readonly id: string;
@@ -9,6 +9,8 @@ interface WrittenSetUp {
   readonly unit?: string;
   readonly readings?: string;
   readonly repeats?: string;
+  readonly readings_file?: string;
+  readonly file_zero?: unknown;
 }
 
 interface WrittenGrid {
@@ -26,15 +28,19 @@ interface WrittenJob {
 const MM_IN: Readonly<Record<string, number>> = { mm: 1, in: 25.4, m: 1000, ft: 304.8, "ft-in": 304.8 };
 
 /** Every reading that the file holds became a reading of its set-up, with the sign and unit of its sheet. */
-export function checkReadings({ jobText, findings }: Evidence, disagree: Disagree): void {
+export function checkReadings({ jobText, beside, findings }: Evidence, disagree: Disagree): void {
   const written = load(jobText) as WrittenJob;
   for (const setUp of written.survey?.set_ups ?? []) {
     const known = findings.job.survey.setUps.find(({ id }) => id === setUp.id);
     const unitMm = MM_IN[setUp.unit ?? written.units.height] as number;
     const below = setUp.numbers_are.startsWith("below");
-    const again = [setUp.readings ?? "", setUp.repeats ?? ""].flatMap((block) =>
-      readWrittenSheet(block, unitMm, below),
-    );
+    const list = beside?.find(({ name }) => name === setUp.readings_file)?.text;
+    const zeroMm = setUp.file_zero === undefined ? 0 : lengthMm(setUp.file_zero, MM_IN[written.units.plan] as number);
+    const again = [
+      ...readWrittenSheet(setUp.readings ?? "", unitMm, below),
+      ...(list === undefined ? [] : readWrittenList(list, setUp.id, unitMm, zeroMm, below)),
+      ...readWrittenSheet(setUp.repeats ?? "", unitMm, below),
+    ];
     const taken = known?.readings ?? [];
     if (again.length !== taken.length) {
       disagree(

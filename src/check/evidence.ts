@@ -9,6 +9,8 @@ import type { Packet } from "../sheets/packet-schema.ts";
 export interface Evidence {
   readonly file: string;
   readonly jobText: string;
+  /** The CSV files beside the job that it names. */
+  readonly beside?: readonly { readonly name: string; readonly text: string }[];
   readonly findings: Findings;
   readonly packet: Packet;
   readonly sheets: readonly Sheet[];

@@ -89,3 +89,46 @@ export function readWrittenSheet(block: string, unitMm: number, below: boolean):
   }
   return found;
 }
+
+const LEVELLED_BY =
+  /^(height|level|reduced level|elevation|elev|h|z|rod|rod reading|staff|staff reading|reading|hose|hose reading)$/;
+const POINT_NAMES = /^(point|point number|point no|point id|number|no|nr|id|name)$/;
+const SET_UP_NAMES = /^(set-up|setup|set up|station)$/;
+const UNIT_MM: Readonly<Record<string, number>> = { mm: 1, in: MM_IN_AN_INCH, m: 1000, ft: 304.8 };
+
+/** The rows of a CSV list that belong to a set-up. `unitMm` holds where the heading of the heights names no unit. */
+export function readWrittenList(
+  text: string,
+  setUpId: string,
+  unitMm: number,
+  zeroMm: number,
+  below: boolean,
+): WrittenReading[] {
+  const lines = text.split(/\r?\n/).filter((line) => line.trim() !== "" && !line.trim().startsWith("#"));
+  const [header = "", ...rows] = lines;
+  const parting = header.includes("\t") ? "\t" : header.includes(";") ? ";" : ",";
+  // Only a cell that is quoted as a whole may hold what parts cells.
+  const cells = (line: string): string[] =>
+    [...line.matchAll(new RegExp(`(?:^|${parting})\\s*(?:"((?:[^"]|"")*)"|([^${parting}]*))`, "g"))].map(
+      ([, quoted, plain]) => (quoted ?? plain ?? "").trim(),
+    );
+  const headings = cells(header).map((heading) => {
+    const hit = /^(.*?)[ _/]*[([]?(?<![a-z])(mm|in|m|ft)[)\]]?$/i.exec(heading);
+    const bare = hit?.[1] ? hit[1] : heading;
+    return {
+      name: bare.toLowerCase().replaceAll("_", " ").replaceAll(".", "").trim(),
+      unit: hit?.[1] ? hit[2] : undefined,
+    };
+  });
+  const column = (names: RegExp) => headings.findIndex(({ name }) => names.test(name));
+  const [point, value, of] = [column(POINT_NAMES), column(LEVELLED_BY), column(SET_UP_NAMES)];
+  const ofValue = headings[value]?.unit?.toLowerCase();
+  return rows.flatMap((row) => {
+    const found = cells(row);
+    const typed = found[value] ?? "";
+    if ((of >= 0 && found[of] !== setUpId) || typed === "" || /^[-–—−]$/.test(typed)) return [];
+    const number = Number(typed.replace(/[−–]/g, "-").replace(/\s*(mm|in|")$/, ""));
+    const reading = number * (ofValue === undefined ? unitMm : (UNIT_MM[ofValue] as number)) - zeroMm;
+    return [{ pointId: found[point] ?? "", levelMm: below ? 0 - reading : reading }];
+  });
+}

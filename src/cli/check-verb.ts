@@ -31,12 +31,12 @@ export async function runCheck(
   const pool = openComputePool(COMPUTE_LIMITS);
   try {
     for (const { id: jobId, path, file } of wanted) {
-      const read = readJobText(path, file);
-      if (read.problem) {
-        show([read.problem]);
+      const { text, beside, problems } = readJobText(path, file);
+      if (problems.length > 0) {
+        show(problems);
         continue;
       }
-      const answer = await pool.compute({ jobId, file, text: read.text, library });
+      const answer = await pool.compute({ jobId, file, text, beside, library });
       show(answer.kind === "made" ? answer.warnings : answer.problems);
       const said = answer.kind === "made" ? "in order" : "has problems";
       terminal.out(`${jobId}: ${said}.`);

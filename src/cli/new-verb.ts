@@ -1,9 +1,11 @@
 /** `npm start -- new`: writes the file of a new job. */
 import { existsSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
+import { readJobText } from "../build/compute-jobs.ts";
+import type { ComputeRequest } from "../build/compute-pool.ts";
 import { loadSolver } from "../build/load-solver.ts";
 import { type Diagnostic, formatDiagnostic } from "../diagnostics.ts";
-import { listJobs, loadLibrary, readTextFile, writeNewJobFile } from "../job/files.ts";
+import { listJobs, loadLibrary, writeNewJobFile } from "../job/files.ts";
 import type { LibraryFiles } from "../job/library.ts";
 import { type NewJobRequest, newJob } from "../job/new-job.ts";
 import { readJob } from "../job/read-job.ts";
@@ -48,12 +50,12 @@ export async function runNewFrom(jobsFolder: string, id: string, from: string, t
     terminal.error(unknownJobs([from], ids).join("\n"));
     return EXIT.notUnderstood;
   }
-  const { text, problem } = readTextFile(source.path, source.file);
+  const { text, beside, problems: unread } = readJobText(source.path, source.file);
   const { library, diagnostics: aboutLibrary } = loadLibrary(jobsFolder);
   const made: PlannedJob =
-    problem === undefined
-      ? plannedJob({ id, file: source.file, text }, library, await loadSolver())
-      : { problems: [problem] };
+    unread.length === 0
+      ? plannedJob({ id, file: source.file, text, beside }, library, await loadSolver())
+      : { problems: unread };
   const refusal = made.text === undefined ? undefined : writeNewJobFile(jobsFolder, id, made.text);
   const problems = [...aboutLibrary, ...made.problems, ...(refusal === undefined ? [] : [refusal])];
   for (const diagnostic of problems) terminal.error(`${formatDiagnostic(diagnostic)}\n`);
@@ -74,7 +76,7 @@ type PlannedJob =
 
 /** The other job's text with planned set-ups, read back before it is given; or what keeps it from being planned. */
 export function plannedJob(
-  { id, file, text }: { readonly id: string; readonly file: string; readonly text: string },
+  { id, file, text, beside }: { readonly id: string } & Pick<ComputeRequest, "file" | "text" | "beside">,
   library: LibraryFiles,
   solve: SolveBinary,
 ): PlannedJob {
@@ -87,7 +89,7 @@ export function plannedJob(
       ],
     };
   }
-  const { job, diagnostics } = readJob(text, file, library);
+  const { job, diagnostics } = readJob(text, file, library, beside);
   if (job === undefined) return { problems: diagnostics };
   const { planning } = job.survey;
   if (planning === undefined) return { problems: [noPlanning(file)] };

@@ -5,6 +5,7 @@
  */
 import { isRowLabel } from "./grid-names.ts";
 import { NUMBER_FORM, numberValue } from "./lengths.ts";
+import type { ReadingUnit } from "./model.ts";
 import { nearName } from "./suggest.ts";
 
 export interface SheetReading {
@@ -43,6 +44,13 @@ const NOT_READ = /^[-–—−]$/;
 const NUMBER = new RegExp(`^[+-]?${NUMBER_FORM}$`);
 /** Ten metres, in any unit that a sheet is in: no level reads further. */
 const GREATEST_READING = 10_000;
+
+const UNIT_WORDS: Readonly<Record<ReadingUnit, string>> = {
+  mm: "millimetres, such as 14 or 11.5",
+  in: "inches, such as 1.25, 1/2 or 1-1/2",
+  m: "metres, such as 100.0125",
+  ft: "feet, such as 32.84",
+};
 
 /**
  * Reads a block.
@@ -194,11 +202,12 @@ function cellsOf(line: string, lineStart: number): Cell[] {
 
 type CellProblem = Omit<SheetProblem, "offset" | "span">;
 
-function readCell(
+/** One number, of a sheet or of a file. */
+export function readCell(
   cell: Cell,
   before: Cell | undefined,
   pointId: string,
-  unit: "mm" | "in",
+  unit: ReadingUnit,
 ): SheetReading | CellProblem | "not-read" {
   if (NOT_READ.test(cell.text)) return "not-read";
   if (cell.text === "") {
@@ -217,12 +226,12 @@ function readCell(
     };
   }
   const text = cell.text.replace(/[−–—]/g, "-").replace(/⁄/g, "/");
-  const plain = unit === "in" ? text.replace(/(?:"|″|”|in)$/, "") : text.replace(/mm$/i, "");
+  const plain = unit === "in" ? text.replace(/(?:"|″|”|in)$/, "") : unit === "mm" ? text.replace(/mm$/i, "") : text;
   if (!NUMBER.test(plain)) {
     return {
       code: "unreadable-reading",
       message: `"${cell.text}" at point ${pointId} is not a reading.`,
-      expected: `a number in ${unit === "mm" ? "millimetres, such as 14 or 11.5" : "inches, such as 1.25, 1/2 or 1-1/2"}, or - where none was read`,
+      expected: `a number in ${UNIT_WORDS[unit]}, or - where none was read`,
     };
   }
   const magnitude = numberValue(plain.replace(/^[+-]/, ""));
@@ -233,11 +242,11 @@ function readCell(
       expected: "a fraction below one, such as 1/2 or 1-1/2",
     };
   }
-  if (plain.includes("/") && unit === "mm") {
+  if (plain.includes("/") && unit !== "in") {
     return {
       code: "unreadable-reading",
-      message: `"${cell.text}" at point ${pointId} is a fraction, but this set-up is in millimetres.`,
-      expected: "millimetres as a whole or decimal number",
+      message: `"${cell.text}" at point ${pointId} is a fraction, but its unit is ${unit}.`,
+      expected: `${UNIT_WORDS[unit].split(",")[0]} as a whole or decimal number`,
       hint: "If the sheet is in inches, give the set-up: unit: in",
     };
   }
@@ -245,7 +254,7 @@ function readCell(
     return {
       code: "number-too-large",
       message: `"${cell.text}" at point ${pointId} is more than any level reads.`,
-      expected: `a reading in ${unit === "mm" ? "millimetres" : "inches"}`,
+      expected: `a reading in ${UNIT_WORDS[unit].split(",")[0]}`,
     };
   }
   // `1 1/2` would be two readings: a whole number with a fraction behind it is asked about, never guessed.

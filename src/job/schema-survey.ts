@@ -51,6 +51,14 @@ const labels = (description: string) =>
     .max(LIMITS.points)
     .meta({ description, example: "[A3, A4, C]", measure: "list" });
 
+const fileName = (description: string, example: string) =>
+  z
+    .string()
+    .regex(/^[A-Za-z0-9][A-Za-z0-9._-]{0,80}\.csv$/, {
+      error: () => `the name of a CSV file beside the job, such as ${example}`,
+    })
+    .meta({ description, example, measure: "file name" });
+
 const sheet = (description: string, example: string) =>
   z
     .string({ error: () => "readings as a block: `readings: |`, then a row to a line" })
@@ -68,6 +76,11 @@ export const setUpSchema = z
       "The sheet as written, a row to a line: letter, then one reading a grid point from number 1 on, - where none was read. A line with a whole point id holds one reading.",
       "A  14  12  11.5  9",
     ).optional(),
+    readings_file: fileName(
+      "A CSV file beside the job, in the folder of its name, in place of the readings: a row to a reading, its columns recognised by their names (point; height, rod or reading; and where there are any north, east, description, time, set-up), units in brackets behind them. A point's second row is a repeat.",
+      "points.csv",
+    ).optional(),
+    file_zero: planLength("Which height in the file counts as zero; without it 0.", "100 m").optional(),
     repeats: sheet("Points read a second time in this set-up, written like the readings.", "A3  11").optional(),
     times: z
       .array(

@@ -18,7 +18,8 @@ import {
 import type { Library } from "./library.ts";
 import { readInstrument } from "./library-entries.ts";
 import type { Instrument, Reading, SetUp, ZeroCheck } from "./model.ts";
-import { readSheet, type SheetReading } from "./reading-sheet.ts";
+import { readSheet } from "./reading-sheet.ts";
+import type { FileReadings } from "./readings-file.ts";
 import { LIMITS } from "./schema-limits.ts";
 import type { At } from "./schema-parts.ts";
 import type { SetUpText } from "./schema-survey.ts";
@@ -29,12 +30,14 @@ import { nodeAt, offsetsInFile, type Path, placeOf } from "./yaml-places.ts";
  * Builds set-ups; one whose level is not in the library is left out, after objecting and after its
  * readings were checked all the same.
  * @param labels ids of points off the grid and of bench marks
+ * @param files readings of the set-ups that have them in a file
  */
 export function buildSetUps(
   reader: JobReader,
   setUps: readonly At<SetUpText>[],
   library: Library,
   labels: ReadonlySet<string>,
+  files: ReadonlyMap<string, FileReadings>,
 ): SetUp[] {
   refuseClashes(
     reader,
@@ -44,7 +47,7 @@ export function buildSetUps(
   return setUps.flatMap((setUp): SetUp[] => {
     const { text, path } = setUp;
     const instrument = readIdOrEntry(reader, library.instruments, "level", [...path, "instrument"], readInstrument);
-    const typed = readReadings(reader, setUp, labels, instrument);
+    const typed = readReadings(reader, setUp, labels, files.get(text.id), instrument);
     const { readings, ties } = annotateReadings(reader, setUp, typed);
     const zeroChecks = buildZeroChecks(reader, setUp, readings.length);
     const temperature = buildTemperature(reader, setUp);
@@ -85,10 +88,11 @@ function readReadings(
   reader: JobReader,
   { text, path }: At<SetUpText>,
   labels: ReadonlySet<string>,
+  file: FileReadings | undefined,
   instrument: Instrument | undefined,
 ): Reading[] {
   const { side, unit, mmPerUnit } = sideAndUnit(reader, text);
-  const read = (key: "readings" | "repeats"): { typed: SheetReading[]; readings: Reading[] } => {
+  const read = (key: "readings" | "repeats"): Typed => {
     const block = text[key];
     if (block === undefined) return { typed: [], readings: [] };
     const sheet = readSheet(block, unit, labels);
@@ -112,7 +116,7 @@ function readReadings(
     );
     return { typed: sheet.readings, readings };
   };
-  const first = read("readings");
+  const first = file === undefined ? read("readings") : typedInFile(file, side);
   const again = read("repeats");
   const firstIds = new Set(first.readings.map(({ pointId }) => pointId));
   for (const { pointId, place } of again.readings) {
@@ -128,6 +132,23 @@ function readReadings(
   if (instrument?.range !== undefined) warnOfRange(reader, readings, instrument.range, instrument.name);
   return readings;
 }
+
+/** Readings with what was typed for each, its sign as it stands there. */
+interface Typed {
+  readonly typed: readonly { readonly value: number }[];
+  readonly readings: readonly Reading[];
+}
+
+const typedInFile = ({ readings, zeroMm }: FileReadings, side: "below" | "above"): Typed => ({
+  typed: readings.map(({ valueMm }) => ({ value: valueMm })),
+  readings: readings.map(({ pointId, text, unit, valueMm, place, time }) => ({
+    pointId,
+    level: levelOn(side, valueMm),
+    typed: { text, unit, side, ...(zeroMm === 0 ? {} : { zeroMm }) },
+    place,
+    ...(time === undefined ? {} : { time }),
+  })),
+});
 
 /** Places in a block of text, found through one table for all of them. */
 export function placesInBlock(reader: JobReader, path: Path): (offset: number, span: number) => SourcePlace {
@@ -147,7 +168,7 @@ const MOST_OF_A_KIND = 5;
 function warnOfSigns(
   reader: JobReader,
   text: SetUpText,
-  typed: readonly SheetReading[],
+  typed: Typed["typed"],
   readings: readonly Reading[],
   path: Path,
 ): void {

@@ -20,6 +20,7 @@ import type {
   SurveyPlanning,
   SurveySpec,
 } from "./model.ts";
+import { pointsOfFiles, readReadingFiles } from "./readings-file.ts";
 import { type At, part, parts } from "./schema-parts.ts";
 import {
   type AdjustmentText,
@@ -55,10 +56,12 @@ export function buildSurvey(reader: JobReader, context: SurveyContext): SurveySp
     context.benchMarks,
   );
   refuseSamePlace(reader, points, ["survey", "points"], grid);
-  const rest = buildReadings(reader, ["survey"], points, context);
+  const { points: ofFiles, ...rest } = buildReadings(reader, ["survey"], points, grid, context);
   const planningText = part(reader.document, ["survey", "planning"], planningSchema);
   const planning = planningText && buildPlanning(reader, planningText, context);
-  return grid && { grid, extraPoints: points, ...rest, ...(planning === undefined ? {} : { planning }) };
+  return (
+    grid && { grid, extraPoints: [...points, ...ofFiles], ...rest, ...(planning === undefined ? {} : { planning }) }
+  );
 }
 
 /** Builds `finished` where the job has it. Grid and points of the survey hold on, unless it gives its own. */
@@ -74,13 +77,13 @@ export function buildFinished(
   const own = buildPoints(reader, parts(document, ["finished", "points"], extraPointSchema), context.benchMarks);
   const ownIds = new Set(own.map(({ id }) => id));
   const points = [...(survey?.extraPoints ?? []).filter(({ id }) => !ownIds.has(id)), ...own];
-  const rest = buildReadings(reader, ["finished"], points, context);
   const grid = valueAt(document, ["finished", "grid"]) === undefined ? survey?.grid : ownGrid;
+  const { points: ofFiles, ...rest } = buildReadings(reader, ["finished"], points, grid, context);
   if (grid === undefined) return undefined;
   return {
     date: poured.date,
     ...(poured.poured === undefined ? {} : { poured: poured.poured }),
-    survey: { grid, extraPoints: points, ...rest },
+    survey: { grid, extraPoints: [...points, ...ofFiles], ...rest },
   };
 }
 
@@ -88,6 +91,8 @@ export function buildFinished(
 const SET_UP_EXTRAS = [
   "reservoir",
   "date",
+  "readings_file",
+  "file_zero",
   "repeats",
   "times",
   "zero_checks",
@@ -101,20 +106,19 @@ function buildReadings(
   reader: JobReader,
   path: Path,
   points: readonly ExtraPoint[],
+  grid: GridSpec | undefined,
   { library, rooms, benchMarks }: SurveyContext,
-): Pick<SurveySpec, "setUps" | "byHand" | "adjustment"> {
+): Pick<SurveySpec, "setUps" | "byHand" | "adjustment"> & { readonly points: readonly ExtraPoint[] } {
   const { document } = reader;
   const labels = new Set([...points, ...benchMarks].map(({ id }) => id));
-  const setUps = buildSetUps(
-    reader,
-    parts(document, [...path, "set_ups"], setUpSchema, SET_UP_EXTRAS),
-    library,
-    labels,
-  );
+  const texts = parts(document, [...path, "set_ups"], setUpSchema, SET_UP_EXTRAS);
+  const files = readReadingFiles(reader, texts);
+  const setUps = buildSetUps(reader, texts, library, labels, files);
   const adjustmentText = part(document, [...path, "adjustment"], adjustmentSchema);
   const lines = buildLines(reader, parts(document, [...path, "lines"], lineSchema), rooms);
   const gaps = buildGaps(reader, parts(document, [...path, "gaps"], gapSchema));
   return {
+    points: pointsOfFiles(reader, files, points, benchMarks, grid),
     setUps,
     ...(adjustmentText === undefined ? {} : { adjustment: buildAdjustment(reader, adjustmentText) }),
     ...(lines.length + gaps.length === 0 ? {} : { byHand: { lines, gaps } }),

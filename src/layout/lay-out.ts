@@ -99,8 +99,8 @@ function addGridPins(job: Job, size: GridSize, finder: FloorFinder, pins: PinInd
 function addExtraPins(job: Job, finder: FloorFinder, pins: PinIndex): Diagnostic[] {
   const problems: Diagnostic[] = [];
   const taken = new Set(pins.all().map(({ id }) => id));
-  for (const [index, { id, at }] of job.survey.extraPoints.entries()) {
-    const source = job.source.place(["survey", "points", index]);
+  for (const [index, { id, at, place: inFile }] of job.survey.extraPoints.entries()) {
+    const source = inFile ?? job.source.place(["survey", "points", index]);
     if (taken.has(id)) {
       problems.push({
         code: "point-name-taken",
@@ -123,6 +123,9 @@ function addExtraPins(job: Job, finder: FloorFinder, pins: PinIndex): Diagnostic
       severity: "error",
       message: `extra point ${id} lies on no floor: it is ${planLength(nearest.distance, job.units.plan).large.text} off room ${(job.rooms[nearest.roomIndex] as Room).id}`,
       expected: "a place inside a room and outside its columns",
+      ...(inFile === undefined
+        ? {}
+        : { hint: "Put a # in front of the row where it is no point of the floor, such as a station or a target." }),
       place: source,
     });
   }

@@ -14,7 +14,9 @@ const NEARER_BY = 4;
  * reading less likely where nothing is wrong.
  */
 export function typicalSlipOf(reading: Reading, likelyMm: number, sdMm: number): TypicalSlip | undefined {
-  const reducedBy = reading.reducedBy ?? 0;
+  // What stands between the number as typed, in mm on its side, and the level.
+  const zeroMm = reading.typed.zeroMm ?? 0;
+  const reducedBy = (reading.reducedBy ?? 0) + (reading.typed.side === "below" ? -zeroMm : zeroMm);
   const typedMm = reading.level + reducedBy;
   const off = Math.abs(reading.level - likelyMm);
   let best: { slip: TypicalSlip; off: number } | undefined;
@@ -30,13 +32,12 @@ export function typicalSlipOf(reading: Reading, likelyMm: number, sdMm: number):
 function candidates(reading: Reading): { slip: TypicalSlip; factor: number }[] {
   const found: { slip: TypicalSlip; factor: number }[] = [
     { slip: { kind: "sign-turned" }, factor: -1 },
-    // The sheet's number is in inches and was typed as millimetres, and the other way about.
-    reading.typed.unit === "mm"
-      ? { slip: { kind: "inches-as-millimetres" }, factor: MM_PER_INCH }
-      : { slip: { kind: "millimetres-as-inches" }, factor: 1 / MM_PER_INCH },
     { slip: { kind: "decimal-point" }, factor: 10 },
     { slip: { kind: "decimal-point" }, factor: 0.1 },
   ];
+  // The sheet's number is in inches and was typed as millimetres, and the other way about.
+  if (reading.typed.unit === "mm") found.push({ slip: { kind: "inches-as-millimetres" }, factor: MM_PER_INCH });
+  if (reading.typed.unit === "in") found.push({ slip: { kind: "millimetres-as-inches" }, factor: 1 / MM_PER_INCH });
   const text = reading.typed.text.trim();
   if (!/^[+-]?\d+(\.\d+)?$/.test(text)) return found;
   const typed = Number(text);

@@ -5,7 +5,7 @@ import { fileURLToPath } from "node:url";
 import { parse } from "csv-parse/sync";
 import { describe, expect, test } from "vitest";
 import { polygonArea } from "../../src/geometry/polygon.ts";
-import { listJobs, readTextFile } from "../../src/job/files.ts";
+import { listJobs, readBesideFiles, readTextFile } from "../../src/job/files.ts";
 import type { Job } from "../../src/job/model.ts";
 import { readJob } from "../../src/job/read-job.ts";
 import { JOBS_FOLDER, library, printed } from "./job-text.ts";
@@ -14,7 +14,8 @@ const { jobs, diagnostics: listing } = listJobs(JOBS_FOLDER);
 
 const shipped = (id: string): Job => {
   const file = jobs.find((job) => job.id === id)!;
-  const { job, diagnostics } = readJob(readTextFile(file.path, file.file).text!, file.file, library);
+  const text = readTextFile(file.path, file.file).text!;
+  const { job, diagnostics } = readJob(text, file.file, library, readBesideFiles(file, text).files);
   if (job === undefined) throw new Error(printed(diagnostics));
   return job;
 };

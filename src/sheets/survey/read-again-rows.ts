@@ -53,12 +53,15 @@ export function asOnTheSheet(
   const ref = one.readings[0];
   const reading = job.survey.setUps.find(({ id }) => id === ref?.setUpId)?.readings[ref?.index ?? -1];
   if (ref?.kind !== "reading" || !reading) return undefined;
-  const { unit, side } = reading.typed;
+  const { unit, side, zeroMm = 0 } = reading.typed;
   const likely = reading.level + (reading.reducedBy ?? 0) + one.likely - one.asRead;
   const onSide = side === "below" ? -likely : likely;
   return {
     was: `${reading.typed.text} ${unit}`,
-    likely: bothText(fineHeight(onSide, unit), words),
+    likely:
+      unit === "m" || unit === "ft"
+        ? `${decimal((onSide + zeroMm) / (unit === "m" ? 1000 : 304.8), 4)} ${unit}`
+        : bothText(fineHeight(onSide + zeroMm, unit), words),
   };
 }
 
