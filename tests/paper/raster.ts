@@ -36,6 +36,16 @@ const NOTHING = 65_535;
 /** Contrast of two relative luminances (the formula of WCAG 2.2, 1.4.3). */
 export const contrast = (a: number, b: number): number => (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
 
+/** Contrast of each grey with a text's own luminance; a page's texts have two or three. */
+const contrastsOf = new Map<number, Float64Array>();
+function contrastsWith(luminance: number): Float64Array {
+  const known = contrastsOf.get(luminance);
+  if (known) return known;
+  const made = Float64Array.from({ length: 256 }, (_, grey) => contrast(grey / 255, luminance));
+  contrastsOf.set(luminance, made);
+  return made;
+}
+
 interface Canvas {
   readonly width: number;
   readonly height: number;
@@ -147,8 +157,7 @@ export function paint(page: Pick<PaperPage, "widthMm" | "heightMm" | "marks">, w
     const spans = spansOf(mark, width, height);
     let [low, all, darkest] = [0, 0, 255];
     let lightest = 0;
-    // Dark text is hidden by what is darker than this, light text by what is lighter.
-    const contrasts = Array.from({ length: 256 }, (_, grey) => contrast(grey / 255, mark.luminance));
+    const contrasts = contrastsWith(mark.luminance);
     for (let k = 0; k < spans.length; k += 2)
       for (let index = spans[k]!; index < spans[k + 1]!; index++)
         for (const step of beside) {

@@ -35,7 +35,7 @@ describe("a label for every point", () => {
     fc.assert(
       fc.property(scattered, (points) => {
         const taken = newOccupancy();
-        for (const { x, y } of points) taken.addBox(boxAround(x, y, 1.5, 1.5));
+        for (const { x, y } of points) taken.addSymbol(boxAround(x, y, 1.5, 1.5));
         const wall: [PaperPoint, PaperPoint] = [
           { x: 150, y: 0 },
           { x: 150, y: 200 },
@@ -62,7 +62,7 @@ describe("a label for every point", () => {
   test("a grid with room has all its labels, each at the upper right", () => {
     const points = Array.from({ length: 40 }, (_, k) => ({ x: 20 + (k % 8) * 32, y: 30 + Math.floor(k / 8) * 32 }));
     const taken = newOccupancy();
-    for (const { x, y } of points) taken.addBox(boxAround(x, y, 1.5, 1.5));
+    for (const { x, y } of points) taken.addSymbol(boxAround(x, y, 1.5, 1.5));
     const placed = placeLabels(points.map(wish), taken, FRAME);
     placed.forEach((one, k) => {
       expect(one?.leader).toBeUndefined();
@@ -78,9 +78,19 @@ describe("a label for every point", () => {
       { x: 112, y: 100 },
     ];
     const taken = newOccupancy();
-    for (const { x, y } of points) taken.addBox(boxAround(x, y, 1.5, 1.5));
+    for (const { x, y } of points) taken.addSymbol(boxAround(x, y, 1.5, 1.5));
     const placed = placeLabels(points.map(wish), taken, FRAME);
     expect(placed.every((one) => one !== undefined)).toBe(true);
+  });
+
+  test("no leader starts under another label: who read along it would come to the wrong name", () => {
+    const taken = newOccupancy();
+    const label = boxAround(100, 100, 9, 5);
+    taken.addBox(label);
+    for (let k = -8; k <= 8; k += 2) {
+      const [placed] = placeLabels([wish({ x: 100 + k, y: 100 })], taken, FRAME);
+      if (placed?.leader) expect(clipToBox(...placed.leader, label)).toBeUndefined();
+    }
   });
 
   test("where there is no paper left, there is no label, and it says so", () => {
@@ -164,6 +174,48 @@ describe("lines on a map", () => {
       }
       for (const { depth, index } of contours) expect(index).toBe(depth % (5 * step) === 0);
     }
+  });
+});
+
+describe("two contours of one depth", () => {
+  if (findings.depths.kind !== "ready") throw new Error("the fixture has depths");
+  const depths = findings.depths.value;
+  // 1:50: a metre of floor is 20 mm of paper.
+  const projection = projectionOf({ ratio: 50, text: "" }, { minX: 0, minY: 0, maxX: 10, maxY: 10 }, 0, 0);
+  const drawn = (lines: readonly (readonly (readonly [number, number])[])[]): number => {
+    const contour = { depth: 10, index: false, lines: lines.map((line) => line.map(([x, y]) => point(x, y))) };
+    const { contours } = contoursOnPaper({ ...depths, contours: [contour] } as typeof depths, projection);
+    return contours.flatMap((one) => one.lines).reduce((sum, line) => sum + length(line), 0);
+  };
+
+  test("may meet end to end", () => {
+    const halves = [
+      [
+        [1, 5],
+        [5, 5],
+      ],
+      [
+        [5, 5],
+        [9, 5.3],
+      ],
+    ] as const;
+    expect(drawn(halves)).toBeGreaterThan(159);
+  });
+
+  test("that end at a wall 0.3 mm from each other are not both drawn to the wall", () => {
+    const beside = [
+      [
+        [1, 5],
+        [5, 5],
+      ],
+      [
+        [1, 5.3],
+        [5, 5.015],
+      ],
+    ] as const;
+    // 160 mm of lines, less where the second comes within 1 mm of the first: 0.05 m of the 0.285 m that it falls.
+    expect(drawn(beside)).toBeLessThan(151);
+    expect(drawn(beside)).toBeGreaterThan(140);
   });
 });
 

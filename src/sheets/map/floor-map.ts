@@ -1,7 +1,7 @@
 /** One map: the floor in a window, with every pin labelled, every grid line measured, every band numbered. */
 import type { Depths } from "../../depths/model.ts";
 import { decimal, height } from "../../format.ts";
-import { type Point, type Polygon, point } from "../../geometry/point.ts";
+import { distance, type Point, type Polygon, point, pointAlong } from "../../geometry/point.ts";
 import { placeAgainstRing } from "../../geometry/polygon.ts";
 import type { Job } from "../../job/model.ts";
 import type { Plan } from "../../layout/model.ts";
@@ -63,6 +63,9 @@ export interface PlacedMap {
   readonly zeroBeyond: readonly string[];
 }
 
+/** Kept free in the middle of an opening, half of it to each side: the leader to the door's name starts there. */
+const DOOR_MIDDLE_MM = 0.6;
+
 /** Places the labels of items, walls and lines on the map of a window. */
 export function placeMap(subject: MapSubject, projection: Projection): PlacedMap {
   const { plan, words, job } = subject;
@@ -76,19 +79,23 @@ export function placeMap(subject: MapSubject, projection: Projection): PlacedMap
   const symbols = items.flatMap((item) => item.symbol(projection.toPaper(item.at)));
   for (const { at } of items) {
     const { x, y } = projection.toPaper(at);
-    taken.addBox(boxAround(x, y, PIN_RADIUS_MM, PIN_RADIUS_MM));
+    taken.addSymbol(boxAround(x, y, PIN_RADIUS_MM, PIN_RADIUS_MM));
   }
   const bench: Mark[] = [];
   for (const mark of job.benchMarks.filter(({ at }) => inWindow(projection.window, at))) {
     const at = projection.toPaper(mark.at);
-    taken.addBox(boxAround(at.x, at.y, 2.2, 2.2));
+    taken.addSymbol(boxAround(at.x, at.y, 2.2, 2.2));
     bench.push(...benchMarkMarks(at));
+  }
+  for (const { jambs } of plan.floors.flatMap(({ doors }) => doors)) {
+    const { x, y } = projection.toPaper(pointAlong(jambs[0], jambs[1], distance(jambs[0], jambs[1]) / 2));
+    taken.addSymbol(boxAround(x, y, DOOR_MIDDLE_MM, DOOR_MIDDLE_MM));
   }
   const ways: Mark[] = [];
   for (const door of plan.floors.flatMap(({ doors }) => doors).filter(({ entrance }) => entrance)) {
     if (!inWindow(projection.window, door.jambs[0])) continue;
     const { mark, at } = entranceMark(door, projection);
-    taken.addBox(boxAround(at.x, at.y, 3.6, 3.6));
+    taken.addSymbol(boxAround(at.x, at.y, 3.6, 3.6));
     ways.push(mark);
   }
 

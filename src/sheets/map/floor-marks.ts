@@ -137,12 +137,29 @@ interface Drawn {
   readonly depth: number;
   readonly line: number;
   readonly along: number;
+  /** Of its line. */
+  readonly ends: readonly [PaperPoint, PaperPoint];
 }
+
+/** Ends of two lines nearer than this are one place: less than half of the finest line. */
+const ONE_PLACE_MM = 0.05;
+
+/** Whether a drawn line of the same depth goes on where this one ends, away from it: beside it, it would be in the way. */
+const goesOn = (at: PaperPoint, ends: Drawn["ends"], drawn: Drawn): boolean =>
+  ends.some(
+    (end) =>
+      isNear(at, end) &&
+      drawn.ends.some((other) => Math.hypot(other.x - end.x, other.y - end.y) < ONE_PLACE_MM) &&
+      (at.x - end.x) * (drawn.at.x - end.x) + (at.y - end.y) * (drawn.at.y - end.y) <= 0,
+  );
 
 /** So far along a line two of its points are neighbours still, and no hairpin. */
 const NEIGHBOURS_MM = 3 * LEAST_CONTOUR_GAP_MM;
 
-/** Cuts away, from every contour line, what comes within 1 mm of a line that was drawn before it, or of itself: heavier ones first. */
+/**
+ * Cuts away, from every contour line, what comes within 1 mm of a line that was drawn before it, or of itself: heavier
+ * ones first. `lost` is the share that lines of other depths took.
+ */
 function keptApart(contours: readonly PaperContour[]): { readonly contours: PaperContour[]; readonly lost: number } {
   const cells = new Map<string, Drawn[]>();
   const cellOf = (value: number): number => Math.floor(value / LEAST_CONTOUR_GAP_MM);
@@ -163,29 +180,28 @@ function keptApart(contours: readonly PaperContour[]): { readonly contours: Pape
     const kept: PaperPoint[][] = [];
     for (const points of lines) {
       line += 1;
-      const [first, last] = [points[0]!, points.at(-1)!];
-      const ring = first.x === last.x && first.y === last.y;
+      const ends: Drawn["ends"] = [points[0]!, points.at(-1)!];
+      const ring = ends[0].x === ends[1].x && ends[0].y === ends[1].y;
       const places = alongLine(stepped(points));
       const length = places.at(-1)!.along;
       let current: PaperPoint[] = [];
       for (const { at, along } of places) {
         total += 1;
-        // Two lines of one depth may meet end to end.
-        const atEnd = isNear(at, first) || isNear(at, last);
-        const inTheWay = nearby(at).some((drawn) => {
-          if (drawn.line !== line) return drawn.depth !== depth || !atEnd;
+        const inTheWay = nearby(at).filter((drawn) => {
+          if (drawn.line !== line) return drawn.depth !== depth || !goesOn(at, ends, drawn);
           const apart = Math.abs(drawn.along - along);
           return Math.min(apart, ring ? length - apart : apart) > NEIGHBOURS_MM;
         });
-        if (inTheWay) {
-          lost += 1;
+        if (inTheWay.length > 0) {
+          // A wider step parts contours of two depths, and not those of one.
+          if (inTheWay.some((drawn) => drawn.depth !== depth)) lost += 1;
           if (current.length > 1) kept.push(current);
           current = [];
           continue;
         }
         current.push(at);
         const key = `${cellOf(at.x)} ${cellOf(at.y)}`;
-        const drawn = { at, depth, line, along };
+        const drawn = { at, depth, line, along, ends };
         const there = cells.get(key);
         if (there) there.push(drawn);
         else cells.set(key, [drawn]);

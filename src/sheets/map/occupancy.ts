@@ -147,7 +147,11 @@ export function newOccupancy(): Occupancy {
     lineIsFree(a, b, mayCrossWalls) {
       const bounds = boundsOfLine(a, b);
       return (
-        !anyNear(boxCells, bounds, (k) => !(symbols.has(k) && holds(boxes[k]!, a)) && clipToBox(a, b, boxes[k]!) !== undefined) &&
+        !anyNear(
+          boxCells,
+          bounds,
+          (k) => !(symbols.has(k) && holds(boxes[k]!, a)) && clipToBox(a, b, boxes[k]!) !== undefined,
+        ) &&
         !anyNear(segmentCells, bounds, (k) => {
           const other = segments[k]!;
           return !(mayCrossWalls && other.kind === "wall") && segmentsCross(a, b, other.a, other.b);
