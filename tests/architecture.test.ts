@@ -21,6 +21,7 @@ const LINE = [
   "quantities",
   "pour",
   "conformity",
+  "record",
   "revision",
   "sheets",
   "pages",

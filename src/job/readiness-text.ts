@@ -214,7 +214,7 @@ export function onFloor(
 ): Point | undefined {
   const room = rooms.find(
     ({ outline, columns, doors }) =>
-      (ringContains(outline, at) && !columns.some(({ ring }) => ringContains([...ring].reverse(), at))) ||
+      (ringContains(outline, at) && !columns.some(({ ring }) => ringContains(ring, at))) ||
       doors.some(({ doorway }) => doorway !== undefined && ringContains(doorway, at)),
   );
   // A room that could not be read was objected to itself.
