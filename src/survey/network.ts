@@ -77,6 +77,32 @@ export function solveNetwork(network: Network): NetworkSolution {
     if (network.withDrift[s]) driftColumn[s] = columns++;
   }
 
+  // Readings of each point: readingsOf[start[p]] to readingsOf[start[p + 1] − 1].
+  const start = new Int32Array(pointCount + 1);
+  for (let i = 0; i < readingCount; i++) start[pointOf[i]! + 1] = start[pointOf[i]! + 1]! + 1;
+  for (let p = 0; p < pointCount; p++) start[p + 1] = start[p + 1]! + start[p]!;
+  const readingsOf = new Int32Array(readingCount);
+  const filled = start.slice();
+  for (let i = 0; i < readingCount; i++) {
+    const p = pointOf[i]!;
+    readingsOf[filled[p]!] = i;
+    filled[p] = filled[p]! + 1;
+  }
+  /** Columns that the used readings of a point touch, each once: a few of very many. */
+  const touchedBy = (p: number, into: number[]): void => {
+    into.length = 0;
+    if (given[p]!.kind === "held") return;
+    for (let k = start[p]!; k < start[p + 1]!; k++) {
+      const i = readingsOf[k]!;
+      if (used[i] === 0) continue;
+      const z = zeroColumn[setUpOf[i]!]!;
+      const d = driftColumn[setUpOf[i]!]!;
+      if (z >= 0 && !into.includes(z)) into.push(z);
+      if (d >= 0 && !into.includes(d)) into.push(d);
+    }
+  };
+  const touched: number[] = [];
+
   // Per point: weight W, weighted mean of the readings, and b = Σ w·a / W, where a holds the factors
   // of the set-ups' unknowns in one reading: +1 for the zero and −τ for the drift.
   const weight = new Float64Array(pointCount);
@@ -106,7 +132,8 @@ export function solveNetwork(network: Network): NetworkSolution {
     else if (weight[p] === 0) mean[p] = NaN;
     else {
       mean[p] = mean[p]! / weight[p]!;
-      for (let c = p * columns; c < (p + 1) * columns; c++) loading[c] = loading[c]! / weight[p]!;
+      touchedBy(p, touched);
+      for (const c of touched) loading[p * columns + c] = loading[p * columns + c]! / weight[p]!;
     }
   }
 
@@ -133,10 +160,9 @@ export function solveNetwork(network: Network): NetworkSolution {
       normal[d * columns + z] = normal[d * columns + z]! - w * tau;
     }
   }
-  const touched: number[] = [];
   for (let p = 0; p < pointCount; p++) {
     if (weight[p] === 0) continue;
-    touchedColumns(loading, p, columns, touched);
+    touchedBy(p, touched);
     for (const row of touched) {
       const factor = weight[p]! * loading[p * columns + row]!;
       for (const column of touched) {
@@ -163,18 +189,6 @@ export function solveNetwork(network: Network): NetworkSolution {
     if (driftColumn[s]! >= 0) driftMm[s] = unknowns[driftColumn[s]!]!;
   }
 
-  // Readings of each point: readingsOf[start[p]] to readingsOf[start[p + 1] − 1].
-  const start = new Int32Array(pointCount + 1);
-  for (let i = 0; i < readingCount; i++) start[pointOf[i]! + 1] = start[pointOf[i]! + 1]! + 1;
-  for (let p = 0; p < pointCount; p++) start[p + 1] = start[p + 1]! + start[p]!;
-  const readingsOf = new Int32Array(readingCount);
-  const filled = start.slice();
-  for (let i = 0; i < readingCount; i++) {
-    const p = pointOf[i]!;
-    readingsOf[filled[p]!] = i;
-    filled[p] = filled[p]! + 1;
-  }
-
   const levelMm = new Float64Array(pointCount);
   const ownVarianceMm2 = new Float64Array(pointCount);
   const levelVarianceMm2 = new Float64Array(pointCount);
@@ -191,7 +205,7 @@ export function solveNetwork(network: Network): NetworkSolution {
     if (weight[p]! > 0) {
       ownVarianceMm2[p] = 1 / weight[p]!;
       variance = ownVarianceMm2[p]!;
-      touchedColumns(loading, p, columns, touched);
+      touchedBy(p, touched);
       for (const row of touched) {
         level += loading[p * columns + row]! * unknowns[row]!;
         let sum = 0;
@@ -269,9 +283,42 @@ export function residualCorrelations(network: Network, solution: NetworkSolution
   };
 }
 
-function touchedColumns(loading: Float64Array, p: number, columns: number, into: number[]): void {
-  into.length = 0;
-  for (let c = 0; c < columns; c++) if (loading[p * columns + c] !== 0) into.push(c);
+/** What the network says of a point without one of its readings. */
+export interface WithoutReading {
+  readonly levelMm: number;
+  readonly levelVarianceMm2: number;
+  readonly sumOfSquares: number;
+  readonly freedom: number;
+}
+
+/**
+ * The level of the point of used reading i as the other readings have it, without solving anew: one observation is
+ * taken out of a solved adjustment (Ghilani & Wolf, Adjustment Computations, ch. 21; Cook & Weisberg, Residuals and
+ * Influence in Regression (1982), eq. 2.2.4). The reading must have redundancy.
+ */
+export function withoutReading(network: Network, solution: NetworkSolution, i: number): WithoutReading {
+  const { columns, zeroColumn, driftColumn, loading, cofactor } = solution;
+  const p = network.pointOf[i]!;
+  const s = network.setUpOf[i]!;
+  const row = loading.subarray(p * columns, (p + 1) * columns);
+  const along = (column: number): number => {
+    let sum = 0;
+    for (let c = 0; c < columns; c++) sum += cofactor[column * columns + c]! * row[c]!;
+    return sum;
+  };
+  // Covariance of the point's level with the adjusted reading, level − zero + drift.
+  const variance = solution.levelVarianceMm2[p]!;
+  let shared = variance;
+  if (zeroColumn[s]! >= 0) shared -= along(zeroColumn[s]!);
+  if (driftColumn[s]! >= 0) shared += network.clock[i]! * along(driftColumn[s]!);
+  const residual = solution.residualMm[i]!;
+  const residualVariance = network.sdMm[i]! ** 2 * solution.redundancy[i]!;
+  return {
+    levelMm: solution.levelMm[p]! + (shared * residual) / residualVariance,
+    levelVarianceMm2: variance + shared ** 2 / residualVariance,
+    sumOfSquares: solution.sumOfSquares - residual ** 2 / residualVariance,
+    freedom: solution.freedom - 1,
+  };
 }
 
 /** Inverse of a symmetric positive definite matrix, row-major. */

@@ -7,7 +7,7 @@ import type { Plan } from "../layout/model.ts";
 import { type Litres, litres, millimetres } from "../units.ts";
 import type { ReadAgain, ReadingRef } from "./model.ts";
 import { nearestFloor } from "./nearest-floor.ts";
-import { type NetworkSolution, solveNetwork } from "./network.ts";
+import { type Network, type NetworkSolution, solveNetwork, type WithoutReading, withoutReading } from "./network.ts";
 import type { Observations } from "./observations.ts";
 import { shiftedRows } from "./shifted-rows.ts";
 import { type Prediction, type ReadPlace, type SlabAround, slabAround, slabScale } from "./slab-around.ts";
@@ -112,21 +112,20 @@ function againstOtherReadings(survey: SolvedSurvey, slab: ReadSlab | undefined, 
   const { cleaned } = snooping;
   const withGroup = cleaned.used.slice();
   for (const reading of suspect.group) withGroup[reading] = 1;
-  const { redundancy } = solveNetwork({ ...cleaned, used: withGroup });
+  const network = { ...cleaned, used: withGroup };
+  const whole = solveNetwork(network);
   // With later suspects gone too, the rest may lean on a reading of the group: then it cannot be spared.
-  const spared = suspect.group.filter((reading, k) => k === 0 || redundancy[reading]! >= LEAST_REDUNDANCY);
+  const spared = suspect.group.filter((reading, k) => k === 0 || whole.redundancy[reading]! >= LEAST_REDUNDANCY);
   const explanations = spared.map((reading): Explanation => {
-    const used = withGroup.slice();
-    used[reading] = 0;
-    const solution = solveNetwork({ ...cleaned, used });
     const p = cleaned.pointOf[reading]!;
+    const left = leftWithout(network, whole, reading);
     const place = slab?.placeOfPoint.get(p);
     const prediction = place === undefined ? undefined : slab?.around.predict(place);
-    const likelyMm = solution.levelMm[p]!;
+    const likelyMm = left.levelMm;
     return {
       reading,
       likelyMm,
-      likelySdMm: Math.sqrt(solution.levelVarianceMm2[p]!) * yardstickOf(solution, rules).scale,
+      likelySdMm: Math.sqrt(left.levelVarianceMm2) * yardstickOf(left, rules).scale,
       ...(slab && prediction && { offSlab: Math.abs(likelyMm - prediction.levelMm) / (slab.scale * prediction.sdMm) }),
     };
   });
@@ -147,6 +146,16 @@ function againstOtherReadings(survey: SolvedSurvey, slab: ReadSlab | undefined, 
     likelySdMm: first.likelySdMm,
     offSdMm: Math.hypot(first.likelySdMm, cleaned.sdMm[first.reading]!),
   });
+}
+
+/** The network less one reading; solved anew where the reading has next to no redundancy. */
+function leftWithout(network: Network, whole: NetworkSolution, reading: number): WithoutReading {
+  if (whole.redundancy[reading]! >= LEAST_REDUNDANCY) return withoutReading(network, whole, reading);
+  const used = network.used.slice();
+  used[reading] = 0;
+  const { levelMm, levelVarianceMm2, sumOfSquares, freedom } = solveNetwork({ ...network, used });
+  const p = network.pointOf[reading]!;
+  return { levelMm: levelMm[p]!, levelVarianceMm2: levelVarianceMm2[p]!, sumOfSquares, freedom };
 }
 
 /** Points that no other reading checks, against their neighbours: rows first, then one by one, the worst set aside each time. */

@@ -9,7 +9,17 @@ export interface Roughness {
 }
 
 export const roughnessAt = ({ noiseMm2, growth, power }: Roughness, awayM: number): number =>
-  noiseMm2 + growth * awayM ** power;
+  noiseMm2 + growth * raised(awayM, power);
+
+/** awayᵖᵒʷᵉʳ; quarters go by roots, which are many times quicker than a general power. */
+function raised(away: number, power: number): number {
+  const quarters = power * 4;
+  if (!Number.isInteger(quarters)) return away ** power;
+  const root = Math.sqrt(away);
+  const whole = quarters >= 4 ? away : 1;
+  const rest = quarters % 4;
+  return whole * (rest >= 2 ? root : 1) * (rest % 2 === 1 ? Math.sqrt(root) : 1);
+}
 
 export interface Untilted {
   readonly planeMm: Float64Array;
@@ -123,8 +133,8 @@ export function fitRoughness(
     let above = 0;
     let below = 0;
     for (const { away, half } of classes) {
-      above += (half - noiseMm2) * away ** power;
-      below += away ** (2 * power);
+      above += (half - noiseMm2) * raised(away, power);
+      below += raised(away, power) ** 2;
     }
     const fitted: Roughness = { noiseMm2, growth: below > 0 ? Math.max(0, above / below) : 0, power };
     const misfit = classes.reduce((sum, { away, half }) => sum + (half - roughnessAt(fitted, away)) ** 2, 0);

@@ -32,6 +32,8 @@ export interface SlabAround {
 
 /** As many neighbours as a grid point has round it. */
 const NEIGHBOURS = 8;
+/** On a grid these hold the neighbours and those of the rows beside. */
+const SEARCHED = 20;
 /** With fewer, a slip of one of them moves the prediction as much as it likes. */
 const FEWEST_NEIGHBOURS = 5;
 /** Places count as equally near within a tenth. */
@@ -53,22 +55,31 @@ export function slabAround(
   const index = new Flatbush(places.length);
   for (const { at } of places) index.add(at.x, at.y, at.x, at.y);
   index.finish();
-  const nearest = (place: number, count: number, except: (other: number) => boolean): number[] => {
+  const search = (place: number, count: number, fits: (other: number) => boolean): number[] => {
     const { at, roomIndex } = places[place]!;
-    const near = index.neighbors(
+    return index.neighbors(
       at.x,
       at.y,
       count,
       Infinity,
-      (other) => other !== place && places[other]!.roomIndex === roomIndex && !setAside.has(other) && !except(other),
+      (other) => other !== place && places[other]!.roomIndex === roomIndex && fits(other),
     );
+  };
+  // One wide search a place serves nearly every later one: nearest first, with what is set aside still in it.
+  const wide = places.map((_, place) => search(place, SEARCHED, () => true));
+  const nearest = (place: number, except: (other: number) => boolean): number[] => {
+    const fits = (other: number): boolean => !setAside.has(other) && !except(other);
+    const near: number[] = [];
+    for (const other of wide[place]!) if (near.length < NEIGHBOURS && fits(other)) near.push(other);
+    const all = wide[place]!.length < SEARCHED;
+    const found = near.length === NEIGHBOURS || all ? near : search(place, NEIGHBOURS, fits);
     // Equally far neighbours come in no set order; the sum must not depend on it.
-    return near.sort((a, b) => a - b);
+    return found.sort((a, b) => a - b);
   };
   const away = (a: number, b: number): number =>
     Math.hypot(places[a]!.at.x - places[b]!.at.x, places[a]!.at.y - places[b]!.at.y);
 
-  const neighbours = places.map((_, place) => nearest(place, NEIGHBOURS, () => false));
+  const neighbours = places.map((_, place) => nearest(place, () => false));
   const tilts = withoutTilt(places);
   const pairs: { away: number; difference: number }[] = [];
   neighbours.forEach((near, place) => {
@@ -82,13 +93,13 @@ export function slabAround(
   return {
     predict(place) {
       const known = neighbours[place]!;
-      const near = known.some((other) => setAside.has(other)) ? nearest(place, NEIGHBOURS, () => false) : known;
+      const near = known.some((other) => setAside.has(other)) ? nearest(place, () => false) : known;
       if (near.length < FEWEST_NEIGHBOURS) return undefined;
       const { offMm, sdMm } = kriged(place, near, tilts.offMm, away, roughness);
       return { levelMm: offMm + tilts.planeMm[place]!, sdMm, from: near };
     },
     predictAcross(place, ofItsRow) {
-      const near = nearest(place, NEIGHBOURS, ofItsRow);
+      const near = nearest(place, ofItsRow);
       const least = Math.min(...near.map((other) => away(place, other)));
       const from = near.filter((other) => away(place, other) <= AS_NEAR * least);
       if (from.length === 0) return undefined;

@@ -31,7 +31,10 @@ export interface Yardstick {
 }
 
 /** What residuals are held against: the instrument's own standard deviation, or the one that they show. */
-export function yardstickOf(solution: NetworkSolution, rules: AdjustmentRules): Yardstick {
+export function yardstickOf(
+  solution: Pick<NetworkSolution, "freedom" | "sumOfSquares">,
+  rules: AdjustmentRules,
+): Yardstick {
   const { freedom, sumOfSquares } = solution;
   const estimated = rules.sigma === "residuals" && freedom > 0;
   const upper = 1 - rules.alpha / 2;
