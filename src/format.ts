@@ -19,6 +19,7 @@ import {
   type Kilograms,
   type KilogramsPerLitre,
   type KilogramsPerSquareMetre,
+  type Kilowatts,
   L_PER_CUBIC_FOOT,
   L_PER_US_GALLON,
   L_PER_US_QUART,
@@ -128,13 +129,18 @@ export function inches(height: Millimetres, denominator: InchDenominator): Print
   return printed(`${height < 0 && parts > 0 ? MINUS : ""}${mixedNumber(parts, denominator)}`, "in");
 }
 
-/** Feet, inches and a reduced fraction: `24' 6 1/2"`. Twelve inches are carried to the foot. */
+/**
+ * Feet, inches and a reduced fraction: `24' 6 1/2"`. Twelve inches are carried to the foot. Less than an inch has its
+ * zero, `82' 0 1/4"`, as on drawings (common practice): a fraction right behind the feet reads as one of a foot.
+ */
 export function feetInches(length: Metres, denominator: InchDenominator): Printed {
   const partsPerFoot = 12 * denominator;
   const parts = wholeSteps(Math.abs(length) / M_PER_FOOT, partsPerFoot);
   const sign = length < 0 && parts > 0 ? MINUS : "";
   const feet = Math.floor(parts / partsPerFoot);
-  return printed(`${sign}${grouped(feet)}'${NO_BREAK_SPACE}${mixedNumber(parts % partsPerFoot, denominator)}"`, "");
+  const beyond = parts % partsPerFoot;
+  const zero = beyond > 0 && beyond < denominator ? `0${NO_BREAK_SPACE}` : "";
+  return printed(`${sign}${grouped(feet)}'${NO_BREAK_SPACE}${zero}${mixedNumber(beyond, denominator)}"`, "");
 }
 
 const inOrder = (leads: boolean, first: Printed, second: Printed): BothUnits =>
@@ -264,6 +270,9 @@ export const percent = (value: Share, places: number): Printed => printed(decima
 export const waterToOne = (parts: number): string =>
   `${Number.isInteger(parts) ? decimal(parts, 0) : decimal(parts, 1)}:1`;
 
+/** Electric power: to 0.1 kW. */
+export const power = (value: Kilowatts): Printed => printed(decimal(value, 1), "kW");
+
 /** A length of time on a data sheet: `15 min`, `2.5 min`. */
 export const duration = (value: Minutes): Printed =>
   printed(Number.isInteger(value) ? decimal(value, 0) : decimal(value, 1), "min");
@@ -296,4 +305,13 @@ export function clockTime(start: string, after: Minutes): ClockTime {
     text: `${hour}:${String(minuteOfDay % 60).padStart(2, "0")}`,
     daysLater: Math.floor(total / 1440),
   };
+}
+
+/** Date and time of day a number of minutes after a start, or before it where they are negative: `2027-03-02 07:30`. */
+export function clockDay(start: string, after: Minutes): string {
+  const { text, daysLater } = clockTime(start, after);
+  const [year, month, day] = start.slice(0, 10).split("-").map(Number) as [number, number, number];
+  // Days of the proleptic Gregorian calendar; nothing here looks at a clock or a time zone.
+  const date = new Date(Date.UTC(year, month - 1, day + daysLater));
+  return `${date.toISOString().slice(0, 10)} ${text}`;
 }

@@ -27,11 +27,12 @@ interface ReadBack {
 /** A printed number with its unit, in the unit of `kind`; undefined where it cannot be read. */
 export function readBack(text: string, kind: string): ReadBack | undefined {
   const plain = text.replaceAll("\u00a0", " ").replaceAll("−", "-").replace(/^\+/, "");
-  const feet = /^(-?)([\d ]+)' (?:(\d+) )?(\d+)(?:\/(\d+))?"$/.exec(plain);
+  // A fraction of an inch right behind the feet would be read as one of a foot: it is not taken for a length.
+  const feet = /^(-?)([\d ]+)' (\d+)(?: (\d+)\/(\d+))?"$/.exec(plain);
   if (feet) {
     if (kind !== "M") return undefined;
     const [, sign, whole, inch, upper, lower] = feet;
-    const inches = Number(inch ?? 0) + Number(upper) / Number(lower ?? 1);
+    const inches = Number(inch) + Number(upper ?? 0) / Number(lower ?? 1);
     const size = Number((whole as string).replaceAll(" ", "")) * 0.3048 + inches * 0.0254;
     return { value: sign ? -size : size, halfStep: 0.0254 / 16 };
   }

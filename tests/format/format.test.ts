@@ -75,7 +75,10 @@ describe("inches and fractions", () => {
     [0.9652, `3' 2"`],
     // 11 31/32 in carries to the next foot.
     [0.304, `1' 0"`],
-    [0.0032, `0' 1/8"`],
+    // Less than an inch has its zero: 25 m is 82 ft and 0.2526 in.
+    [0.0032, `0' 0 1/8"`],
+    [25, `82' 0 1/4"`],
+    [-0.3112, `\u22121' 0 1/4"`],
     [-0.3048, `\u22121' 0"`],
     [-0.0001, `0' 0"`],
   ])("%d m to an eighth is %s", (m, text) => expect(plain(feetInches(m, 8).text)).toBe(text));

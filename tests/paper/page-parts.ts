@@ -120,7 +120,8 @@ const UNITS: Readonly<Record<string, readonly [Quantity["kind"], number]>> = {
 };
 const GROUPED = String.raw`\d{1,3}(?:[ ,]\d{3})+(?:\.\d+)?`;
 const NUMBER = String.raw`[−-]?(?:\d+ \d+/\d+|\d+/\d+|${GROUPED}|\d+(?:\.\d+)?)`;
-const FEET_AND_INCHES = String.raw`[−-]?\d+' (?:\d+ \d+/\d+|\d+/\d+|\d+)"`;
+/** A fraction has whole inches before it, if they are none. */
+const FEET_AND_INCHES = String.raw`[−-]?\d+' \d+(?: \d+/\d+)?"`;
 const UNIT = Object.keys(UNITS)
   .sort((p, q) => q.length - p.length)
   .join("|");
