@@ -12,6 +12,7 @@
  *        │ quantities  volume, bags, water, primer, weight, lifts
  *        │ pour        batches in time
  *        │ conformity  the slab as handed over, and the floor read again, against the contract's rules
+ *        │ record      tests owed and holds before the pour, bags and time accounted for after it
  *        │ revision    what was issued, and what has changed since
  *        │ sheets      one plain view model a sheet, and packet.json
  *        │ check       derives the numbers again by another way; what does not agree is not printed
@@ -20,25 +21,11 @@
  *        ▼ archive     the finished folder put in its place by rename; the index over all jobs
  *     output/<id>/…, output/index.html
  *
- * `findingsOf` and `makePacket` are pure; they run in a thread that can be stopped. `openBuilder`
- * is the rim: files, browser, lock.
+ * All of it here is pure, and runs in a thread that can be stopped; `build/open-builder.ts` is the rim
+ * round it: files, browser, lock.
  */
-import { takeBuildLock } from "./archive/build-lock.ts";
-import { mendOutput } from "./archive/packet-folder.ts";
-import { computeJobs } from "./build/compute-jobs.ts";
-import { type ComputeAnswer, type ComputeRequest, openComputePool } from "./build/compute-pool.ts";
-import { finishJobs } from "./build/finish-jobs.ts";
-import type {
-  BrowserState,
-  BuildReport,
-  BuildSettings,
-  JobReport,
-  PdfWish,
-  Progress,
-  Workshop,
-} from "./build/model.ts";
-import { programHash, textsHash } from "./build/program-hash.ts";
-import { bringIndexUpToDate } from "./build/render-site.ts";
+import type { ComputeAnswer, ComputeRequest } from "./build/compute-pool.ts";
+import { textsHash } from "./build/program-hash.ts";
 import { verifyPacket } from "./check/verify-packet.ts";
 import { judgeFloor } from "./conformity/judge.ts";
 import type { Conformity } from "./conformity/model.ts";
@@ -46,7 +33,6 @@ import { pouredByClock } from "./depths/filled-parts.ts";
 import { measureDepths } from "./depths/measure-depths.ts";
 import type { Depths } from "./depths/model.ts";
 import { notYet, type Outcome, ready } from "./diagnostics.ts";
-import { listJobs, loadLibrary } from "./job/files.ts";
 import type { Job, SurveySpec } from "./job/model.ts";
 import { readJob } from "./job/read-job.ts";
 import { layOut } from "./layout/lay-out.ts";
@@ -54,13 +40,13 @@ import type { Plan } from "./layout/model.ts";
 import type { SolveBinary } from "./numeric/integer-program.ts";
 import { allOutcomesOf, type JobPage, jobPage, warningsOf } from "./pages/job-page.ts";
 import { type JobSummary, summaryOf } from "./pages/job-summary.ts";
+import type { MixingSchedule } from "./pour/model.ts";
 import { planPour } from "./pour/plan-pour.ts";
-import { openPdfCache } from "./print/pdf-cache.ts";
-import { openPrinter } from "./print/print-pages.ts";
-import { prunePdfs } from "./print/prune-pdfs.ts";
 import { bagsByTarget } from "./quantities/bags-by-target.ts";
 import { countQuantities } from "./quantities/count-quantities.ts";
 import type { Quantities } from "./quantities/model.ts";
+import { keepRecord } from "./record/keep-record.ts";
+import type { PourRecord } from "./record/model.ts";
 import { changesBetween } from "./revision/changes.ts";
 import { composeSheets, sheetsNotYet } from "./sheets/compose-sheets.ts";
 import type { Findings, FinishedFloor, Sheet, TargetFindings } from "./sheets/model.ts";
@@ -130,6 +116,28 @@ function studyOf(
   return ready({ ...study, bags: bagsByTarget(job, depths, quantities, study, zoneRooms) });
 }
 
+/** The record from whatever the stages before it gave. */
+function recordOf(
+  of: Pick<Findings, "job" | "plan" | "levels" | "slab" | "depths" | "quantities" | "schedule" | "finished">,
+): Outcome<PourRecord> {
+  const { job, plan, levels, slab, depths, quantities, schedule, finished } = of;
+  const read = levels.kind === "ready" && slab.kind === "ready";
+  return keepRecord({
+    job,
+    plan,
+    ...(read ? { before: { plan, levels: levels.value, slab: slab.value } } : {}),
+    ...(depths.kind === "ready" ? { depths: depths.value } : {}),
+    ...(quantities.kind === "ready" ? { quantities: quantities.value } : {}),
+    ...(schedule.kind === "ready" ? { planned: plannedPour(schedule.value) } : {}),
+    ...(finished.kind === "ready" ? { after: finished.value } : {}),
+  });
+}
+
+const plannedPour = ({ batches }: MixingSchedule) => ({
+  batches: batches.length,
+  time: batches.reduce((latest, { poured }) => Math.max(latest, poured), 0),
+});
+
 /** Every stage's result for a validated job, or what is wrong with its plan. Pure; `solve` chooses positions of the level. */
 export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
   const laidOut = layOut(job);
@@ -160,6 +168,7 @@ export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
       ),
     );
     const finished = finishedFloorOf(job, target);
+    const record = recordOf({ job, plan, levels, slab, depths, quantities, schedule, finished });
     const warnings = laidOut.kind === "ready" ? laidOut.warnings : [];
     return {
       kind: "ready",
@@ -176,6 +185,7 @@ export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
         schedule,
         rawSlab,
         finished,
+        record,
       },
       warnings,
     };
@@ -251,81 +261,4 @@ function revisionsOf(
 function refusal(outcome: Exclude<Outcome<unknown>, { kind: "ready" }>): ComputeAnswer {
   if (outcome.kind === "refused") return { kind: "refused", problems: outcome.problems };
   return { kind: "refused", problems: [{ code: "not-yet", severity: "error", message: outcome.why }] };
-}
-
-export interface Builder {
-  /**
-   * Builds these jobs, or all; the index and the docs are brought up to date too.
-   * @throws Error where another build holds the output folder, or it cannot be written.
-   */
-  build(
-    jobIds: readonly string[] | "all",
-    print: PdfWish,
-    onProgress: (progress: Progress) => void,
-  ): Promise<BuildReport>;
-  /** From now on, computes with the program as it stands on the disk. */
-  reload(): Promise<void>;
-  close(): Promise<void>;
-}
-
-/** Jobs are rendered a few at a time: Eleventy takes a moment to start, and holds what it renders in memory. */
-const JOBS_AT_ONCE = 4;
-
-/** How long a second build waits for the first. */
-const LOCK_PATIENCE_MS = 120_000;
-
-/** Opens what builds share: one computing thread, one printer. */
-export function openBuilder(settings: BuildSettings): Builder {
-  const { outputFolder, cacheFolder, pdfFolder } = settings;
-  const pool = openComputePool(settings.limits);
-  const cache = settings.fresh ? undefined : openPdfCache(pdfFolder);
-  const printer = openPrinter(cacheFolder, cache, settings.lanes);
-  return {
-    async build(jobIds, print, onProgress) {
-      const lock = await takeBuildLock(outputFolder, LOCK_PATIENCE_MS, (holder) =>
-        onProgress({ kind: "waiting", holder }),
-      );
-      try {
-        return await buildUnderLock({ settings, pool, printer, print, program: programHash() }, jobIds, onProgress);
-      } finally {
-        await lock.release();
-      }
-    },
-    reload: () => pool.restart(),
-    async close() {
-      await Promise.all([pool.close(), printer.close(), settings.fresh ? 0 : prunePdfs(pdfFolder).catch(() => 0)]);
-    },
-  };
-}
-
-async function buildUnderLock(
-  workshop: Workshop,
-  jobIds: readonly string[] | "all",
-  onProgress: (progress: Progress) => void,
-): Promise<BuildReport> {
-  const { settings } = workshop;
-  const mended = await mendOutput(settings.outputFolder);
-  const { library, diagnostics: aboutLibrary } = loadLibrary(settings.jobsFolder);
-  const { jobs: files, diagnostics: aboutFiles } = listJobs(settings.jobsFolder);
-  const wanted = jobIds === "all" ? files : files.filter((file) => jobIds.includes(file.id));
-  onProgress({ kind: "started", jobs: wanted.length });
-
-  const reports: JobReport[] = [];
-  const browser: BrowserState = { missing: undefined };
-  const handfuls = Array.from({ length: Math.ceil(wanted.length / JOBS_AT_ONCE) }, (_, index) =>
-    wanted.slice(index * JOBS_AT_ONCE, (index + 1) * JOBS_AT_ONCE),
-  );
-  // While one handful is rendered and printed, the next is computed.
-  let computing = computeJobs(workshop, handfuls[0] ?? [], library, onProgress);
-  for (const [index] of handfuls.entries()) {
-    const computed = await computing;
-    computing = computeJobs(workshop, handfuls[index + 1] ?? [], library, onProgress);
-    for await (const report of finishJobs(workshop, computed, browser, onProgress)) {
-      reports.push(report);
-      onProgress({ kind: "job", report, done: reports.length, of: wanted.length });
-    }
-  }
-  const withoutJobFile = await bringIndexUpToDate(workshop, files, library, reports);
-  const noBrowser = browser.missing === undefined ? {} : { noBrowser: browser.missing };
-  return { jobs: reports, folder: [...aboutFiles, ...aboutLibrary], ...noBrowser, mended, withoutJobFile };
 }

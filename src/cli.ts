@@ -1,12 +1,9 @@
 /** The command line: reads the words, and hands over to a verb. Says everything that the program says. */
 import { resolve } from "node:path";
 import { COMPUTE_LIMITS } from "./build/compute-pool.ts";
-import type { BuildSettings } from "./build/model.ts";
-import { runBuild, type Terminal } from "./cli/build-verb.ts";
-import { runCheck } from "./cli/check-verb.ts";
-import { runNew, runNewFrom } from "./cli/new-verb.ts";
+import type { BuildSettings, PdfWish } from "./build/model.ts";
+import type { Terminal } from "./cli/build-verb.ts";
 import { type Command, readArguments, unknownJobs } from "./cli/read-arguments.ts";
-import { runServe } from "./cli/serve-verb.ts";
 import { EXIT, helpText } from "./cli/usage.ts";
 import { listJobs } from "./job/files.ts";
 import { defaultCacheFolder, projectFolder } from "./print/cache-folder.ts";
@@ -48,7 +45,8 @@ async function run(words: readonly string[]): Promise<number> {
     return EXIT.notUnderstood;
   }
   const jobIds = command.jobIds.length === 0 ? "all" : command.jobIds;
-  if (command.verb === "check") return runCheck(jobsFolder, jobIds, terminal);
+  // Each verb loads what it needs: a build that finds nothing to do is done before the pipeline would be loaded.
+  if (command.verb === "check") return (await import("./cli/check-verb.ts")).runCheck(jobsFolder, jobIds, terminal);
 
   const settings: BuildSettings = {
     jobsFolder,
@@ -60,8 +58,40 @@ async function run(words: readonly string[]): Promise<number> {
     lanes: 2,
   };
   const print = command.options.has("no-pdf") ? "no-pdfs" : "pdfs";
-  if (command.verb === "serve") return runServe(settings, jobIds, print, numbers.port, terminal);
-  return runBuild(settings, jobIds, print, terminal);
+  switch (command.verb) {
+    case "serve":
+      return (await import("./cli/serve-verb.ts")).runServe(settings, jobIds, print, numbers.port, terminal);
+    case "issue":
+      return startIssue(command, settings, print);
+    case "reprint": {
+      const [id] = command.jobIds;
+      if (id === undefined || command.jobIds.length > 1)
+        return notUnderstood("Name one job. Such as: npm start -- reprint birch-lane-bath --revision 1");
+      const { runReprint } = await import("./cli/reprint-verb.ts");
+      return runReprint(settings, id, numbers.revision ?? "last", print, terminal);
+    }
+    default:
+      return (await import("./cli/build-verb.ts")).runBuild(settings, jobIds, print, terminal);
+  }
+}
+
+function notUnderstood(complaint: string): number {
+  terminal.error(complaint);
+  return EXIT.notUnderstood;
+}
+
+async function startIssue({ jobIds, options }: Command, settings: BuildSettings, print: PdfWish): Promise<number> {
+  const { dayOf, runIssue, today } = await import("./cli/issue-verb.ts");
+  const [id, ...others] = jobIds;
+  const reason = options.get("reason")?.trim() ?? "";
+  const typed = options.get("date");
+  const date = typed === undefined ? { day: today(new Date()) } : dayOf(typed);
+  if ("problem" in date) return notUnderstood(date.problem);
+  if (id === undefined || others.length > 0 || reason === "")
+    return notUnderstood(
+      `${reason === "" ? "Say why it is issued." : "Name one job."} Such as: npm start -- issue birch-lane-bath --reason "For the pour"`,
+    );
+  return runIssue(settings, id, { date: date.day, reason }, print, terminal);
 }
 
 /** A folder as typed is seen from where the command was given; without one it is the project's own. */
@@ -70,7 +100,8 @@ function folderOf({ options }: Command, name: "jobs" | "output"): string {
   return typed === undefined ? resolve(projectFolder, name) : resolve(process.env.INIT_CWD ?? process.cwd(), typed);
 }
 
-function startNewJob({ jobIds, options }: Command, jobsFolder: string): number | Promise<number> {
+async function startNewJob({ jobIds, options }: Command, jobsFolder: string): Promise<number> {
+  const { runNew, runNewFrom } = await import("./cli/new-verb.ts");
   const [id, ...others] = jobIds;
   const rooms = [options.get("room"), options.get("walls")].filter((each) => each !== undefined);
   const heightUnit = options.get("height") ?? "mm";
@@ -106,11 +137,14 @@ function startNewJob({ jobIds, options }: Command, jobsFolder: string): number |
   );
 }
 
-function readNumbers({ options }: Command): { port?: number; limitSeconds?: number } | { problem: string } {
-  const numbers: { port?: number; limitSeconds?: number } = {};
+function readNumbers({
+  options,
+}: Command): { port?: number; limitSeconds?: number; revision?: number } | { problem: string } {
+  const numbers: { port?: number; limitSeconds?: number; revision?: number } = {};
   for (const [name, key, most] of [
     ["port", "port", 65_535],
     ["limit-seconds", "limitSeconds", 86_400],
+    ["revision", "revision", 9_999],
   ] as const) {
     const typed = options.get(name);
     if (typed === undefined) continue;

@@ -1,9 +1,11 @@
 /** Reads jobs from the disk and computes those whose packet is not made from the same. */
 import { type BuiltFrom, readBuiltFrom } from "../archive/built-packets.ts";
+import { findRecords, recordMarks } from "../archive/issued-records.ts";
 import type { Diagnostic } from "../diagnostics.ts";
 import { type JobFile, readBesideFiles, readTextFile } from "../job/files.ts";
 import type { BesideFile } from "../job/job-reader.ts";
 import type { LibraryFiles } from "../job/library.ts";
+import { readRecords } from "../revision/record.ts";
 import type { Computed, PdfWish, Progress, Workshop } from "./model.ts";
 import { textsHash } from "./program-hash.ts";
 
@@ -18,7 +20,8 @@ export async function computeJobs(
   const computed: Computed[] = [];
   for (const { id: jobId, file, path } of files) {
     const { text, beside, problems } = readJobText(path, file);
-    const from: BuiltFrom = { program, job: jobHash(text, beside, library), printedWith };
+    const inputHash = jobHash(text, beside, library);
+    const from: BuiltFrom = { program, job: sourceHash(settings.jobsFolder, jobId, inputHash), printedWith };
     if (problems.length > 0) {
       computed.push({ jobId, from, answer: { kind: "refused", problems } });
       continue;
@@ -28,8 +31,18 @@ export async function computeJobs(
       computed.push({ jobId, from });
       continue;
     }
+    const records = readRecords(jobId, findRecords(settings.jobsFolder, jobId));
+    if (records.problems) {
+      computed.push({ jobId, from, answer: { kind: "refused", problems: records.problems } });
+      continue;
+    }
     onProgress({ kind: "computing", jobId });
-    computed.push({ jobId, from, answer: await pool.compute({ jobId, file, text, beside, library }) });
+    const { issued } = records;
+    computed.push({
+      jobId,
+      from,
+      answer: await pool.compute({ jobId, file, text, beside, library, issued, inputHash }),
+    });
   }
   return computed;
 }
@@ -54,7 +67,13 @@ export function readJobText(path: string, file: string): JobTexts {
   }
 }
 
-/** Everything that a packet is made from besides the program. */
+/** Everything that a packet is made from besides the program: the job, the library, and what was issued before. */
+export function sourceHash(jobsFolder: string, jobId: string, inputHash: string): string {
+  const marks = recordMarks(jobsFolder, jobId);
+  return marks.length === 0 ? inputHash : textsHash([inputHash, ...marks]);
+}
+
+/** Everything that a packet is computed from. */
 export const jobHash = (text: string, beside: readonly BesideFile[], library: LibraryFiles): string =>
   textsHash([
     text,

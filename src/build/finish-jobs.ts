@@ -45,7 +45,7 @@ async function finishJob(
   rendered: ReadonlyMap<string, string> | undefined,
   browser: BrowserState,
   onProgress: (progress: Progress) => void,
-): Promise<Pick<JobReport, "changed" | "sheets" | "pdfs">> {
+): Promise<Pick<JobReport, "changed" | "sheets" | "pdfs" | "sinceIssued">> {
   const { settings, printer, print } = workshop;
   const { jobId } = packet.page;
   const wantPdfs = print === "pdfs" && browser.missing === undefined;
@@ -79,7 +79,9 @@ async function finishJob(
     },
   ];
   await putPacket(settings.outputFolder, jobId, files);
+  const { standing, sheets: apart } = packet.page.revision;
   return {
+    ...(standing.kind === "draft-after" ? { sinceIssued: { revision: standing.revision, sheets: apart } } : {}),
     changed: changedSheets(before?.sheets ?? [], packet.summary.sheets),
     sheets: packet.summary.sheets.length,
     pdfs: { printed: pdfs?.printed ?? 0, kept: pdfs?.kept ?? 0 },

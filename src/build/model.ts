@@ -2,8 +2,8 @@
 
 import type { BuiltFrom } from "../archive/built-packets.ts";
 import type { Diagnostic } from "../diagnostics.ts";
-import type { SheetMark } from "../pages/job-summary.ts";
 import type { Printer } from "../print/print-pages.ts";
+import type { SheetMark } from "../revision/model.ts";
 import type { ComputeAnswer, ComputeLimits, ComputePool } from "./compute-pool.ts";
 
 /** "no-pdfs": HTML, JSON and CSV only. */
@@ -34,6 +34,8 @@ export interface JobReport {
   /** Sheets that say something else than in the packet before; all of them in the first. */
   readonly changed: readonly SheetMark[];
   readonly sheets: number;
+  /** Of a draft after a revision: the sheets that say something else than that revision. */
+  readonly sinceIssued?: { readonly revision: number; readonly sheets: readonly SheetMark[] };
   readonly pdfs: { readonly printed: number; readonly kept: number };
 }
 

@@ -38,7 +38,7 @@ export function packetPages({ page, sheets }: MadePacket, printed: boolean): Pac
       path: `${jobId}/${set.language}/${set.id}-set.html`,
       view: { title: `${SET_NAMES[set.id]}, ${title}`, language: set.language, sheets: set.sheets },
       publish: false,
-      pdf: setPdfPath(jobId, set.id, set.language),
+      pdf: setPdfPath(jobId, set.id, set.language, page.revision.standing),
     })),
   ];
 }

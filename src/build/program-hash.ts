@@ -35,3 +35,7 @@ export function textsHash(texts: readonly string[]): string {
   for (const text of texts) hash.update(`${text.length}\0`).update(text);
   return hash.digest("hex");
 }
+
+/** As package.json has it. */
+export const programVersion = (): string =>
+  (JSON.parse(readFileSync(join(projectFolder, "package.json"), "utf8")) as { version: string }).version;

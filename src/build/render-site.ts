@@ -10,7 +10,7 @@ import { schemaReference } from "../job/schema-reference.ts";
 import { type BrokenRow, jobIndex } from "../pages/job-index.ts";
 import type { JobSummary } from "../pages/job-summary.ts";
 import { renderPages } from "../print/render-pages.ts";
-import { jobHash, readJobText } from "./compute-jobs.ts";
+import { jobHash, readJobText, sourceHash } from "./compute-jobs.ts";
 import type { JobReport, Workshop } from "./model.ts";
 import { textsHash } from "./program-hash.ts";
 
@@ -69,7 +69,7 @@ export async function bringIndexUpToDate(
     else if (report === undefined && summary !== undefined) {
       const from = await readBuiltFrom(outputFolder, jobId);
       const { text, beside } = readJobText(path, file);
-      if (from?.job !== jobHash(text, beside, library))
+      if (from?.job !== sourceHash(settings.jobsFolder, jobId, jobHash(text, beside, library)))
         broken.push({ jobId, why: "its job file or the library has changed since", ...older });
     }
   }

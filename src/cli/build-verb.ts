@@ -1,9 +1,9 @@
 /** `npm start`: builds and prints, says what it does while it does it, and ends with where to look. */
 import { join, relative } from "node:path";
 import type { BuildReport, BuildSettings, JobReport, PdfWish, Progress } from "../build/model.ts";
-import { openBuilder } from "../build.ts";
+import { openBuilder } from "../build/open-builder.ts";
 import { formatDiagnostic } from "../diagnostics.ts";
-import type { SheetMark } from "../pages/job-summary.ts";
+import type { SheetMark } from "../revision/model.ts";
 import { EXIT } from "./usage.ts";
 
 export interface Terminal {
@@ -37,7 +37,7 @@ export function exitCodeOf({ jobs, folder, noBrowser }: BuildReport): number {
   return noBrowser === undefined ? EXIT.done : EXIT.noPdfs;
 }
 
-function showProgress(progress: Progress, terminal: Terminal): void {
+export function showProgress(progress: Progress, terminal: Terminal): void {
   switch (progress.kind) {
     case "waiting":
       terminal.out(`Waiting for another build (${progress.holder}) …`);
@@ -65,6 +65,10 @@ export function showJob(report: JobReport, count: string, terminal: Terminal): v
   switch (outcome) {
     case "built":
       terminal.out(`${count} ${jobId}: ${plural(report.sheets, "sheet")}${pdfText(report)}. ${changedText(report)}`);
+      if (report.sinceIssued !== undefined) {
+        const { revision, sheets } = report.sinceIssued;
+        terminal.out(`  DRAFT after revision ${revision}. Other than in revision ${revision}: ${sheetNames(sheets)}.`);
+      }
       return;
     case "unchanged":
       terminal.out(`${count} ${jobId}: nothing changed.`);
@@ -87,11 +91,13 @@ function pdfText({ pdfs }: JobReport): string {
 function changedText({ changed, sheets }: JobReport): string {
   if (changed.length === sheets) return "All are new.";
   if (changed.length === 0) return "No sheet differs from the last print.";
-  const name = ({ title, language }: SheetMark) => (language === "en" ? title : `${title} (${language})`);
-  return `To print again, they differ from the last print: ${changed.map(name).join(", ")}.`;
+  return `To print again, they differ from the last print: ${sheetNames(changed)}.`;
 }
 
-function showReport(report: BuildReport, { outputFolder }: BuildSettings, terminal: Terminal): void {
+export const sheetNames = (sheets: readonly SheetMark[]): string =>
+  sheets.map(({ title, language }) => (language === "en" ? title : `${title} (${language})`)).join(", ");
+
+export function showReport(report: BuildReport, { outputFolder }: BuildSettings, terminal: Terminal): void {
   for (const diagnostic of report.folder) terminal.error(formatDiagnostic(diagnostic));
   for (const jobId of report.mended)
     terminal.out(`A run before this one was stopped in the middle: the packet of ${jobId} was put right.`);
@@ -113,7 +119,7 @@ function showReport(report: BuildReport, { outputFolder }: BuildSettings, termin
 }
 
 /** The folder as it reads from where the command was given. */
-function shown(folder: string): string {
+export function shown(folder: string): string {
   const from = relative(process.cwd(), folder);
   return from === "" ? "." : from.startsWith("..") ? folder : join(from);
 }

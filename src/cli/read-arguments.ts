@@ -1,6 +1,6 @@
 /** Words of the command line → what is to be done, or what was not understood. */
 import { nearName } from "../job/suggest.ts";
-import { OPTIONS, type Verb } from "./usage.ts";
+import { OPTIONS, VERBS, type Verb } from "./usage.ts";
 
 export interface Command {
   readonly verb: Verb;
@@ -13,7 +13,6 @@ export interface Command {
   readonly verbGiven: boolean;
 }
 
-const VERBS: readonly Verb[] = ["build", "check", "serve", "new"];
 const isVerb = (word: string): word is Verb => (VERBS as readonly string[]).includes(word);
 
 /** @returns the command, or one sentence on what was not understood. */

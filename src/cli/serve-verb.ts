@@ -7,7 +7,7 @@ import { readFile, realpath } from "node:fs/promises";
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from "node:http";
 import { extname, join, relative, sep } from "node:path";
 import type { BuildReport, BuildSettings, PdfWish } from "../build/model.ts";
-import { openBuilder } from "../build.ts";
+import { openBuilder } from "../build/open-builder.ts";
 import { formatDiagnostic } from "../diagnostics.ts";
 import { projectFolder } from "../print/cache-folder.ts";
 import { scriptHash } from "../print/content-policy.ts";

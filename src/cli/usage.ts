@@ -1,6 +1,8 @@
 /** What the command line takes, in words: the help texts, the options, the exit codes. */
 
-export type Verb = "build" | "check" | "serve" | "new";
+export type Verb = "build" | "check" | "serve" | "new" | "issue" | "reprint";
+
+export const VERBS: readonly Verb[] = ["build", "check", "serve", "new", "issue", "reprint"];
 
 export const EXIT = {
   done: 0,
@@ -55,6 +57,21 @@ export const OPTIONS: Readonly<Record<Verb, Readonly<Record<string, OptionSpec>>
     jobs: FOLDERS.jobs as OptionSpec,
     ...HELP,
   },
+  issue: {
+    reason: { value: "TEXT", about: "why it is issued; it stands on the cover" },
+    date: { value: "DAY", about: "the day of issuing, such as 2027-03-05 (today)" },
+    "no-pdf": { about: "write the record, print later" },
+    "limit-seconds": { value: "N", about: "stop computing a job after this long (300)" },
+    ...FOLDERS,
+    ...HELP,
+  },
+  reprint: {
+    revision: { value: "N", about: "which revision (the last one)" },
+    "no-pdf": { about: "HTML only" },
+    "limit-seconds": { value: "N", about: "stop computing a job after this long (300)" },
+    ...FOLDERS,
+    ...HELP,
+  },
 };
 
 const INTRO: Readonly<Record<Verb, string>> = {
@@ -71,11 +88,19 @@ const INTRO: Readonly<Record<Verb, string>> = {
   Writes jobs/<job-id>.yaml with the room, the grid laid out, and a blank for every reading.
   From another job it takes everything but the readings: the set-ups are planned from its survey: planning,
   with a blank for every reading in the order of the survey set's forms.`,
+  issue: `npm start -- issue <job-id> --reason TEXT
+
+  Freezes what the packet says as the job's next revision: a record in jobs/<job-id>/, to be committed.
+  From then on the packet says which revision it is, and after a change of the job file what differs from it.`,
+  reprint: `npm start -- reprint <job-id> [--revision N]
+
+  Prints an issued revision again from its record, in output/_issued/. It stays as it was issued; what
+  today's program would give otherwise is told. A superseded revision says so across its pages.`,
 };
 
 /** The text behind --help: of one verb, or of all. */
 export function helpText(verb: Verb | undefined): string {
-  const verbs: readonly Verb[] = verb === undefined ? ["build", "check", "serve", "new"] : [verb];
+  const verbs: readonly Verb[] = verb === undefined ? VERBS : [verb];
   const parts = verbs.map((each) => [INTRO[each], "", ...optionLines(OPTIONS[each])].join("\n"));
   return [...parts, EXIT_CODES].join("\n\n");
 }

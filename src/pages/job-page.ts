@@ -19,11 +19,14 @@ import {
 import type { Job } from "../job/model.ts";
 import type { Plan, PlanPin, WallOffset } from "../layout/model.ts";
 import type { Hold } from "../quantities/model.ts";
+import type { Standing } from "../revision/model.ts";
+import { standingInFileName } from "../revision/standing.ts";
 import { type BandLook, bandLook } from "../sheets/map/floor-marks.ts";
 import type { Findings, SetId, Sheet, SheetNotYet } from "../sheets/model.ts";
 import type { Millimetres } from "../units.ts";
 import { drawFloorMap, type FloorMap } from "./floor-map.ts";
 import { type FloorVerdicts, floorVerdicts } from "./floor-verdicts.ts";
+import { type RevisionOnPage, revisionOnPage } from "./revision-on-page.ts";
 import { type TopTradeOff, topTradeOff } from "./top-trade-off.ts";
 import { asValue, type Value } from "./value.ts";
 
@@ -49,6 +52,7 @@ export interface JobPage {
   readonly sets: readonly SetLink[];
   readonly sheets: readonly SheetLink[];
   readonly sheetsNotYet: readonly { readonly title: string; readonly why: string }[];
+  readonly revision: RevisionOnPage;
   readonly packetHash: string;
   /** False where no browser was there to print: the page then links no PDF. */
   readonly printed: boolean;
@@ -133,9 +137,9 @@ export const sheetPath = (sheet: Pick<Sheet, "id" | "language">): string => `${s
 export const sheetPdfPath = (jobId: string, sheet: Pick<Sheet, "id" | "language" | "hash">): string =>
   `${sheet.language}/${jobId}-${sheet.id}-${sheet.language}-${sheet.hash}.pdf`;
 
-/** File name of a set's PDF. It carries job, set, language and status; nothing has been issued while a packet is a draft. */
-export const setPdfPath = (jobId: string, set: SetId, language: string): string =>
-  `${jobId}-${set}-set-${language}-draft.pdf`;
+/** File name of a set's PDF. It carries job, set, language and revision, or that it is a draft. */
+export const setPdfPath = (jobId: string, set: SetId, language: string, standing: Standing): string =>
+  `${jobId}-${set}-set-${language}-${standingInFileName(standing)}.pdf`;
 
 /** The sets that these sheets make up, in the order of the work, each with its sheets in their order. */
 export function setsOf(sheets: readonly Sheet[]): { id: SetId; language: string; sheets: readonly Sheet[] }[] {
@@ -158,6 +162,8 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
   const depths = findings.depths.kind === "ready" ? findings.depths.value : undefined;
   const roomName = (index: number) => plan.floors[index]?.name ?? "";
   const tradeOff = topTradeOff(findings);
+  const revision = revisionOnPage(findings, links.sheets);
+  const { standing } = revision;
   return {
     jobId: job.id,
     title: job.title,
@@ -197,7 +203,7 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
     sets: setsOf(links.sheets).map((set) => ({
       title: SET_NAMES[set.id],
       ...languageOf(set.language),
-      href: setPdfPath(job.id, set.id, set.language),
+      href: setPdfPath(job.id, set.id, set.language, standing),
       first: set.id === (depths === undefined ? "survey" : "crew") && set.language === job.languages[0],
     })),
     sheets: links.sheets.map((sheet) => ({
@@ -209,6 +215,7 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
       hash: sheet.hash,
     })),
     sheetsNotYet: links.notYet.map(({ title, why }) => ({ title, why })),
+    revision,
     packetHash: links.packetHash,
     printed: links.printed,
   };
@@ -226,6 +233,7 @@ export const allOutcomesOf = (findings: Findings): Outcome<unknown>[] => [
   ...outcomesOf(findings),
   findings.rawSlab,
   findings.finished,
+  findings.record,
 ];
 
 /** What the job file and the stages warn of, each once. */

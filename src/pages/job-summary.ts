@@ -3,6 +3,7 @@
  * folder as summary.json, so that the index over many jobs reads a kilobyte each.
  */
 import { area, count, height } from "../format.ts";
+import type { SheetMark } from "../revision/model.ts";
 import type { Findings, Sheet } from "../sheets/model.ts";
 import { warningsOf } from "./job-page.ts";
 import { asValue, type Value } from "./value.ts";
@@ -26,14 +27,6 @@ export interface JobSummary {
   readonly bags?: string;
   readonly packetHash: string;
   readonly sheets: readonly SheetMark[];
-}
-
-/** Enough to tell whether a sheet says something else than the one printed last. */
-export interface SheetMark {
-  readonly id: string;
-  readonly title: string;
-  readonly language: string;
-  readonly hash: string;
 }
 
 export function summaryOf(findings: Findings, sheets: readonly Sheet[], packetHash: string): JobSummary {

@@ -2,13 +2,16 @@
  * Findings → sheets. Each sheet is composed from what it needs, numbered, and given the hash of
  * what it says; a sheet whose stage has no result yet is left out, with the reason, which the cover lists.
  */
-import { createHash } from "node:crypto";
 import type { Outcome } from "../diagnostics.ts";
 import { count } from "../format.ts";
 import { polygonArea } from "../geometry/polygon.ts";
-import type { Language } from "../job/model.ts";
+import type { Job, Language } from "../job/model.ts";
+import { shortHash } from "../revision/canonical-json.ts";
+import { NEVER_ISSUED, type Revisions, type Standing } from "../revision/model.ts";
+import { differences, ifItDiffers, lastIssued, sheetStanding } from "../revision/standing.ts";
 import { squareMetres } from "../units.ts";
 import { composeBatchLog } from "./batch-log.ts";
+import { composeChangeSheet } from "./change-sheet.ts";
 import { composeAcceptance, composeDataSheets, composeMeeting, composeMethod } from "./contract-sheets.ts";
 import { composeCover } from "./cover.ts";
 import { composeCutOrder } from "./cut-order.ts";
@@ -35,19 +38,6 @@ import { en, type Words } from "./words/en.ts";
 import { es } from "./words/es.ts";
 
 export const WORDS: Readonly<Record<Language, Words>> = { en, es };
-
-/** Text of a value with the keys of every object in order, so that equal values have equal text. */
-export function canonicalJson(value: unknown): string {
-  return JSON.stringify(value, (_, part: unknown) =>
-    part !== null && typeof part === "object" && !Array.isArray(part)
-      ? Object.fromEntries(Object.entries(part).sort(([p], [q]) => (p < q ? -1 : 1)))
-      : part,
-  );
-}
-
-/** First eight hex digits of the SHA-256 of a value's canonical JSON. */
-export const shortHash = (value: unknown): string =>
-  createHash("sha256").update(canonicalJson(value)).digest("hex").slice(0, 8);
 
 type SheetId = keyof Words["titles"];
 
@@ -143,15 +133,55 @@ function resultOf<T>(outcome: Outcome<T>): T {
 
 /** The sheets of a job in one language, the cover first. */
 export function composeSheets(findings: Findings, language: Language): Sheet[] {
-  const words = WORDS[language];
   const planned = planSheets(findings, language);
-  const sheets = planned.flatMap((one) => (one.kind === "composed" ? [finished(one.content, findings, language)] : []));
+  const contents = planned.flatMap((one) => (one.kind === "composed" ? [one.content] : []));
   const notYet = planned.flatMap((one) => (one.kind === "not-yet" ? [one.sheet] : []));
+  const revisions = findings.revisions ?? NEVER_ISSUED;
+  const last = lastIssued(revisions);
+  if (last !== undefined && revisions.issuing === undefined) {
+    // Made as the last revision was: where every sheet says the same, this packet is that revision.
+    const asIssued: Standing = { kind: "issued", revision: last.number, date: last.date };
+    const sheets = wholePacket(findings, language, contents, notYet, asIssued);
+    const { withdrawn } = differences(sheets, language, revisions);
+    if (withdrawn.length === 0 && sheets.every(({ standing }) => standing.kind === "issued")) return sheets;
+  }
+  return wholePacket(findings, language, contents, notYet, ifItDiffers(revisions));
+}
+
+/** Cover, change sheet and the others, for a packet that stands so. */
+function wholePacket(
+  findings: Findings,
+  language: Language,
+  contents: readonly SheetContent[],
+  notYet: readonly SheetNotYet[],
+  standing: Standing,
+): Sheet[] {
+  const words = WORDS[language];
+  const revisions = findings.revisions ?? NEVER_ISSUED;
+  const changes = changesShown(revisions, standing);
+  const changeSheet = changes === undefined ? [] : [composeChangeSheet(findings.job, changes, words)];
+  const sheets = [...changeSheet, ...contents].map((content) => finished(content, findings, language, revisions));
   const packetHash = shortHash(sheets.map(({ id, hash }) => ({ id, hash })));
   // Paths and numbers of the drawings are ASCII: what is left to find is text.
   const unprintable = uncoveredCharacters(JSON.stringify(sheets));
-  const cover = composeCover({ findings, words, sheets, notYet, packetHash, unprintable });
-  return [finished(cover, findings, language), ...sheets];
+  const cover = composeCover({
+    findings,
+    words,
+    sheets,
+    notYet,
+    packetHash,
+    unprintable,
+    revision: { standing, revisions, ...(changes === undefined ? {} : { changes }) },
+  });
+  return [finished(cover, findings, language, revisions), ...sheets];
+}
+
+/** What an issued packet says otherwise than the revision before it, a draft than the last one. */
+function changesShown({ issued, issuing, changesSince }: Revisions, standing: Standing) {
+  if (standing.kind === "never-issued") return undefined;
+  const isLast = standing.kind === "issued" && issuing === undefined;
+  const against = isLast ? issued.at(-2) : issued.at(-1);
+  return changesSince.find(({ since }) => since.number === against?.number);
 }
 
 /** The sheets that the job has no numbers for yet, each with the reason. */
@@ -159,11 +189,13 @@ export const sheetsNotYet = (findings: Findings, language: Language): SheetNotYe
   planSheets(findings, language).flatMap((one) => (one.kind === "not-yet" ? [one.sheet] : []));
 
 /** Numbers the pages and puts head and foot on each. The hash is of what is said, not of revision and date. */
-function finished(content: SheetContent, findings: Findings, language: Language): Sheet {
+function finished(content: SheetContent, findings: Findings, language: Language, revisions: Revisions): Sheet {
   const { job } = findings;
   const words = WORDS[language];
   const said = { title: content.title, job: job.title, owner: job.company.name };
   const hash = shortHash({ language, head: said, content });
+  const { id, title, sets } = content;
+  const standing = sheetStanding({ id, title, language, hash }, revisions);
   const of = content.pages.length;
   const pages = content.pages.map(
     (page, index): SheetPage => ({
@@ -171,20 +203,22 @@ function finished(content: SheetContent, findings: Findings, language: Language)
       ...paperSize(page.paper, page.orientation),
       number: index + 1,
       of,
-      head: pageHead(content.title, job, pageFrame(page.paper, page.orientation).widthMm),
-      foot: [
-        job.id,
-        content.title,
-        words.revision(NOT_ISSUED),
-        job.dated ?? words.notDated,
-        words.status.draft,
-        hash,
-        words.page(count(index + 1), count(of)),
-      ],
+      head: pageHead(title, job, pageFrame(page.paper, page.orientation).widthMm),
+      foot: [job.id, title, ...standingTexts(standing, job, words), hash, words.page(count(index + 1), count(of))],
     }),
   );
-  return { id: content.id, title: content.title, language, sets: content.sets, pages, hash };
+  return { id, title, language, sets, pages, hash, standing };
 }
 
-/** The revision of a packet that was never issued. */
-const NOT_ISSUED = "0";
+/** Revision, date and status, as they stand at the foot of a page. */
+function standingTexts(standing: Standing, job: Job, words: Words): [string, string, string] {
+  const dated = job.dated ?? words.notDated;
+  switch (standing.kind) {
+    case "never-issued":
+      return [words.revision("0"), dated, words.status.draft];
+    case "issued":
+      return [words.revision(count(standing.revision)), standing.date, words.revisions.issued];
+    case "draft-after":
+      return [words.revisions.afterRevision(count(standing.revision)), dated, words.status.draft];
+  }
+}

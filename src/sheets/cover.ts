@@ -2,6 +2,8 @@
 import { encode } from "uqr";
 import type { Diagnostic, Outcome } from "../diagnostics.ts";
 import { area, batchWater, count, elapsed, floorLoad, height } from "../format.ts";
+import type { Changes, Revisions, Standing } from "../revision/model.ts";
+import { revisionBlocks, revisionCell } from "./cover-revision.ts";
 import type { Findings, Sheet, SheetContent, SheetNotYet } from "./model.ts";
 import type { Block, CodeBlock } from "./page/blocks.ts";
 import { flowSheet } from "./page/flow-sheet.ts";
@@ -32,6 +34,14 @@ export interface CoverSubject {
   readonly packetHash: string;
   /** Characters of the job that the embedded font does not have. */
   readonly unprintable: readonly string[];
+  readonly revision: CoverRevision;
+}
+
+/** Where the packet stands, and what it says otherwise than the revision that it follows. */
+export interface CoverRevision {
+  readonly standing: Standing;
+  readonly revisions: Revisions;
+  readonly changes?: Changes;
 }
 
 export function composeCover(subject: CoverSubject): SheetContent {
@@ -43,6 +53,7 @@ export function composeCover(subject: CoverSubject): SheetContent {
   const blocks: Block[] = [
     ...(isShortened ? [paragraph(job.title, width, { ...READING, weight: 700 })] : []),
     ...scopeBlocks(subject, width),
+    ...revisionBlocks(subject, width),
     ...stopBlocks(subject, width),
     ...figureBlocks(subject, width),
     ...sheetBlocks(subject, width),
@@ -137,17 +148,20 @@ function figureBlocks({ findings, words }: CoverSubject, width: number): Block[]
   return [heading(words.cover.keyFigures, width), figures(values, width, 3, HEADING_MM * 1.2, READING_MM)];
 }
 
-function sheetBlocks({ sheets, notYet, packetHash, words }: CoverSubject, width: number): Block[] {
+function sheetBlocks({ sheets, notYet, packetHash, words, revision }: CoverSubject, width: number): Block[] {
   const { cover } = words;
+  // Before anything was issued every sheet stands the same, and the column would say nothing.
+  const told = revision.standing.kind !== "never-issued";
   const blocks: Block[] = [
     heading(cover.sheets, width),
     table(
       cover.sheets,
       [
-        { heading: cover.columns.sheet, widthMm: width * 0.44, namesRow: true },
-        { heading: cover.columns.pages, widthMm: width * 0.13, align: "end" },
-        { heading: cover.columns.sets, widthMm: width * 0.23 },
-        { heading: cover.columns.hash, widthMm: width * 0.2 },
+        { heading: cover.columns.sheet, widthMm: width * (told ? 0.34 : 0.44), namesRow: true },
+        { heading: cover.columns.pages, widthMm: width * (told ? 0.12 : 0.13), align: "end" },
+        { heading: cover.columns.sets, widthMm: width * (told ? 0.18 : 0.23) },
+        { heading: cover.columns.hash, widthMm: width * (told ? 0.19 : 0.2) },
+        ...(told ? [{ heading: words.revisions.columnRevision, widthMm: width * 0.17 }] : []),
       ],
       sheets.map((sheet) => ({
         cells: [
@@ -155,6 +169,7 @@ function sheetBlocks({ sheets, notYet, packetHash, words }: CoverSubject, width:
           cell(count(sheet.pages.length), READING_MM),
           cell(words.listOf(sheet.sets.map((set) => cover.setLetters[set])), READING_MM),
           cell(sheet.hash, READING_MM),
+          ...(told ? [cell(revisionCell(sheet.standing, words), READING_MM)] : []),
         ],
       })),
       READING_MM,

@@ -10,6 +10,8 @@ import type { Plan } from "../layout/model.ts";
 import type { MixingSchedule } from "../pour/model.ts";
 import type { BagsByTarget } from "../quantities/bags-by-target.ts";
 import type { Quantities } from "../quantities/model.ts";
+import type { PourRecord } from "../record/model.ts";
+import type { Revisions, Standing } from "../revision/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { AdjustedLevels, SurveyPlan } from "../survey/model.ts";
 import type { Target } from "../target/model.ts";
@@ -33,8 +35,12 @@ export interface Findings {
   readonly rawSlab: Outcome<Conformity>;
   /** The floor read again after the pour, by the same rules; not yet where it was not read. */
   readonly finished: Outcome<FinishedFloor>;
+  /** What is proved and held before the pour and accounted for after it; ready for every job. */
+  readonly record: Outcome<PourRecord>;
   /** What reading the job and laying out the plan warned of: the other stages carry their own. */
   readonly earlierWarnings?: readonly Diagnostic[];
+  /** What was issued of this job, and what has changed since; absent where nothing was and nothing is being issued. */
+  readonly revisions?: Revisions;
 }
 
 /** The finished floor as its own readings give it. */
@@ -80,6 +86,8 @@ export interface Sheet {
   readonly pages: readonly SheetPage[];
   /** First eight hex digits of the SHA-256 of what the sheet says. */
   readonly hash: string;
+  /** Against the issued revisions. */
+  readonly standing: Standing;
 }
 
 export interface SheetPage extends PageContent {

@@ -29,6 +29,8 @@ export const packetSchema = z.object({
     id: z.string(),
     title: z.string(),
     dated: z.string().nullable(),
+    /** Of the pour, as the job file gives it. */
+    start: z.string().nullable(),
     units: z.object({ plan: z.enum(["ft-in", "m"]), height: z.enum(["mm", "in"]) }),
     material: z.object({
       id: z.string(),
@@ -39,6 +41,13 @@ export const packetSchema = z.object({
       flowTimeMin: z.number(),
     }),
   }),
+  /** Against the issued records; `last` is the revision that this packet is, or that it differs from. */
+  revision: z.object({
+    standing: z.enum(["never-issued", "issued", "draft-after"]),
+    last: z.int().nullable(),
+    date: z.string().nullable(),
+    reason: z.string().nullable(),
+  }),
   sheets: z.array(
     z.object({
       id: z.string(),
@@ -47,6 +56,9 @@ export const packetSchema = z.object({
       sets: z.array(z.enum(["survey", "crew", "gc", "closeout"])),
       pages: z.int(),
       hash: z.string(),
+      /** The revision in which it last said something new, and its date; null where it was not issued as it is. */
+      revision: z.int().nullable(),
+      date: z.string().nullable(),
     }),
   ),
   plan: z.object({

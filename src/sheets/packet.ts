@@ -19,6 +19,8 @@ import {
   volume,
   weight,
 } from "../format.ts";
+import { NEVER_ISSUED } from "../revision/model.ts";
+import { packetStanding } from "../revision/standing.ts";
 import type { Findings, Sheet } from "./model.ts";
 import { conformityPacket } from "./packet-conformity.ts";
 import type { quantity } from "./packet-parts.ts";
@@ -57,6 +59,42 @@ const of = (value: number, { large, small }: BothUnits): z.infer<typeof quantity
   printed: [large.text, small.text],
 });
 
+/** The sheets with their standing, and that of the whole packet. */
+function sheetsOf({ revisions }: Findings, sheets: readonly Sheet[]): Pick<Packet, "revision" | "sheets"> {
+  const standing = packetStanding(
+    sheets.map((sheet) => sheet.standing),
+    revisions ?? NEVER_ISSUED,
+  );
+  const last = standing.kind === "never-issued" ? null : standing.revision;
+  return {
+    revision: {
+      standing: standing.kind,
+      last,
+      date: standing.kind === "issued" ? standing.date : null,
+      reason: standing.kind === "issued" ? reasonOf(standing.revision, revisions) : null,
+    },
+    sheets: sheets.map((sheet) => ({
+      id: sheet.id,
+      language: sheet.language,
+      title: sheet.title,
+      sets: [...sheet.sets],
+      pages: sheet.pages.length,
+      hash: sheet.hash,
+      revision: sheet.standing.kind === "issued" ? sheet.standing.revision : null,
+      date: sheet.standing.kind === "issued" ? sheet.standing.date : null,
+    })),
+  };
+}
+
+const reasonOf = (number: number, revisions: Findings["revisions"]): string | null =>
+  revisions?.issued.find((one) => one.number === number)?.reason ?? revisions?.issuing?.reason ?? null;
+
+/** The packet with these sheets in place of those that it had; its numbers stay. */
+export const withSheets = (packet: Packet, findings: Findings, sheets: readonly Sheet[]): Packet => ({
+  ...packet,
+  ...sheetsOf(findings, sheets),
+});
+
 /**
  * The packet of a job, for `packet.json`.
  * @param sheets of all languages.
@@ -83,6 +121,7 @@ export function toPacket(findings: Findings, sheets: readonly Sheet[]): Packet {
       id: job.id,
       title: job.title,
       dated: job.dated ?? null,
+      start: job.pour.start ?? null,
       units: job.units,
       material: {
         id: job.material.id,
@@ -93,14 +132,7 @@ export function toPacket(findings: Findings, sheets: readonly Sheet[]): Packet {
         flowTimeMin: job.material.flowTime,
       },
     },
-    sheets: sheets.map((sheet) => ({
-      id: sheet.id,
-      language: sheet.language,
-      title: sheet.title,
-      sets: [...sheet.sets],
-      pages: sheet.pages.length,
-      hash: sheet.hash,
-    })),
+    ...sheetsOf(findings, sheets),
     plan: {
       rooms: plan.floors.map(({ roomId, name }) => ({ id: roomId, name })),
       gridLines: plan.gridLines.map((line) => ({

@@ -2,7 +2,7 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { BuildReport, BuildSettings } from "../../src/build/model.ts";
-import { openBuilder } from "../../src/build.ts";
+import { openBuilder } from "../../src/build/open-builder.ts";
 import { exitCodeOf } from "../../src/cli/build-verb.ts";
 import { defaultCacheFolder } from "../../src/print/cache-folder.ts";
 import { readPdf } from "../print/read-pdf.ts";

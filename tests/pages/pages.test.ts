@@ -6,7 +6,7 @@ import { pathToFileURL } from "node:url";
 import { HtmlValidate } from "html-validate";
 import type { Browser, Page } from "puppeteer";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { openBuilder } from "../../src/build.ts";
+import { openBuilder } from "../../src/build/open-builder.ts";
 import { defaultCacheFolder } from "../../src/print/cache-folder.ts";
 import { findBrowser } from "../../src/print/find-browser.ts";
 import { projectFolder, smallJobText, temporaryOffice } from "../build/small-job.ts";

@@ -38,6 +38,7 @@ const SAME_IN_BOTH = new Set([
   "words.north",
   "words.no",
   "words.cut.columns.pin",
+  "words.revisions.columnsPins.pin",
   "words.cut.offWall",
   "words.cut.noCheck",
   "words.cut.route",
