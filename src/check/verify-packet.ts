@@ -4,6 +4,7 @@
  * printed. Shares no code with the rooms that computed it, so that one fault cannot stand in both.
  */
 import type { Diagnostic } from "../diagnostics.ts";
+import { checkChanges } from "./check-changes.ts";
 import { checkFlatness } from "./check-flatness.ts";
 import { checkOrder, checkPins } from "./check-order.ts";
 import { checkBothUnits, checkSheets } from "./check-print.ts";
@@ -29,5 +30,6 @@ export function verifyPacket(evidence: Evidence): Diagnostic[] {
     checkFlatness(evidence, disagree);
     checkBothUnits(evidence, disagree);
     checkSheets(evidence, disagree);
+    checkChanges(evidence, disagree);
   });
 }

@@ -13,16 +13,25 @@ import { idProblem } from "../job/schema-leaves.ts";
 import { layOut } from "../layout/lay-out.ts";
 import type { SolveBinary } from "../numeric/integer-program.ts";
 import { planSurvey } from "../survey/plan-survey.ts";
-import type { Terminal } from "./build-verb.ts";
+import { plural, type Terminal } from "./build-verb.ts";
 import { plannedSetUpsText, withSetUps } from "./planned-readings.ts";
 import { unknownJobs } from "./read-arguments.ts";
 import { EXIT } from "./usage.ts";
 
-/** @returns the exit code. A job that is there already is left alone. */
-export function runNew(jobsFolder: string, request: NewJobRequest, terminal: Terminal): number {
+/**
+ * A job from its room: the survey is planned, with a blank for every reading in the order of walking.
+ * @returns the exit code. A job that is there already is left alone.
+ */
+export async function runNew(jobsFolder: string, request: NewJobRequest, terminal: Terminal): Promise<number> {
   const { library, diagnostics: aboutLibrary } = loadLibrary(jobsFolder);
-  const { text, diagnostics } = newJob(request, library);
-  for (const diagnostic of [...aboutLibrary, ...diagnostics]) terminal.error(`${formatDiagnostic(diagnostic)}\n`);
+  const { text: unplanned, diagnostics } = newJob(request, library);
+  const planned: PlannedJob =
+    unplanned === undefined
+      ? { problems: [] }
+      : plannedJob({ id: request.id, file: `jobs/${request.id}.yaml`, text: unplanned }, library, await loadSolver());
+  const { text } = planned;
+  for (const diagnostic of [...aboutLibrary, ...diagnostics, ...planned.problems])
+    terminal.error(`${formatDiagnostic(diagnostic)}\n`);
   if (text === undefined) return EXIT.notUnderstood;
   const path = join(jobsFolder, `${request.id}.yaml`);
   if (existsSync(path)) {
@@ -33,7 +42,7 @@ export function runNew(jobsFolder: string, request: NewJobRequest, terminal: Ter
   writeFileSync(path, text, { flag: "wx" });
   terminal.out(
     [
-      `Wrote ${path}: the grid is laid out, the readings are blank.`,
+      `Wrote ${path}: the grid is laid out, ${plural(planned.setUps, "set-up")} planned, the readings are blank in the order of their forms.`,
       `For the survey set, build it now: npm start -- ${request.id}`,
       "Then put the readings in and build again.",
     ].join("\n"),

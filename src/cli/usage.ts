@@ -85,9 +85,9 @@ const INTRO: Readonly<Record<Verb, string>> = {
   A saved job, library file or template shows in the open page. Only this machine can see it.`,
   new: `npm start -- new <job-id> --room SIZE | --walls RUN | --from JOB
 
-  Writes jobs/<job-id>.yaml with the room, the grid laid out, and a blank for every reading.
-  From another job it takes everything but the readings: the set-ups are planned from its survey: planning,
-  with a blank for every reading in the order of the survey set's forms.`,
+  Writes jobs/<job-id>.yaml with the room, the grid laid out, the set-ups of the survey planned, and a blank
+  for every reading in the order of the survey set's forms.
+  From another job it takes everything but the readings; its set-ups are planned anew from its survey: planning.`,
   issue: `npm start -- issue <job-id> --reason TEXT
 
   Freezes what the packet says as the job's next revision: a record in jobs/<job-id>/, to be committed.

@@ -4,6 +4,7 @@
  */
 import { area, count, height } from "../format.ts";
 import type { SheetMark } from "../revision/model.ts";
+import { standingInFileName } from "../revision/standing.ts";
 import type { Findings, Sheet } from "../sheets/model.ts";
 import { warningsOf } from "./job-page.ts";
 import { asValue, type Value } from "./value.ts";
@@ -26,7 +27,12 @@ export interface JobSummary {
   readonly greatestDepth?: Value;
   readonly bags?: string;
   readonly packetHash: string;
-  readonly sheets: readonly SheetMark[];
+  readonly sheets: readonly PrintMark[];
+}
+
+/** What a sheet says, and whether it says it as a draft or as which revision: either makes another print. */
+export interface PrintMark extends SheetMark {
+  readonly standing: string;
 }
 
 export function summaryOf(findings: Findings, sheets: readonly Sheet[], packetHash: string): JobSummary {
@@ -53,13 +59,18 @@ export function summaryOf(findings: Findings, sheets: readonly Sheet[], packetHa
       : {}),
     ...(quantities.kind === "ready" ? { bags: count(quantities.value.bags.toOrder) } : {}),
     packetHash,
-    sheets: sheets.map(({ id, title, language, hash }) => ({ id, title, language, hash })),
+    sheets: sheets.map(({ id, title, language, hash, standing }) => ({
+      id,
+      title,
+      language,
+      hash,
+      standing: standingInFileName(standing),
+    })),
   };
 }
 
-/** Which sheets say something else than before: these are to be printed again. */
-export function changedSheets(before: readonly SheetMark[], now: readonly SheetMark[]): SheetMark[] {
-  return now.filter(
-    (sheet) => !before.some((old) => old.id === sheet.id && old.language === sheet.language && old.hash === sheet.hash),
-  );
+/** Which sheets are to be printed again. */
+export function changedSheets(before: readonly PrintMark[], now: readonly PrintMark[]): PrintMark[] {
+  const printed = new Set(before.map(({ language, id, hash, standing }) => [language, id, hash, standing].join(" ")));
+  return now.filter(({ language, id, hash, standing }) => !printed.has([language, id, hash, standing].join(" ")));
 }

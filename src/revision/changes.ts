@@ -48,11 +48,13 @@ function lengthOf({ cut, cutMm }: Pin): PinLength {
   return cut === "cut" && cutMm !== null ? { cut, printed: cutMm.printed } : { cut: cut === "cut" ? "too-short" : cut };
 }
 
-/** A job that now leads with the other unit prints the same two lengths the other way round. */
+/**
+ * A pin is cut by the length in the leading unit: where that prints as before it is not cut again, whatever the other
+ * unit rounds to. A job that now leads with the other unit is compared by that one.
+ */
 function sameLength(p: PinLength, q: PinLength): boolean {
   if (p.cut !== "cut" || q.cut !== "cut") return p.cut === q.cut;
-  const [a, b] = [[...p.printed].sort(), [...q.printed].sort()];
-  return a[0] === b[0] && a[1] === b[1];
+  return p.printed[0] === q.printed[0] || p.printed[0] === q.printed[1] || p.printed[1] === q.printed[0];
 }
 
 function figureChanges(issued: IssuedNumbers, now: IssuedNumbers): FigureChange[] {

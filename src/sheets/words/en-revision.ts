@@ -23,7 +23,7 @@ export const enRevision = {
     pinsTitle: "Pins",
     captionPins: "Pins that change, in the order of placing",
     noPins: "No pin changes.",
-    columnsPins: { pin: "Pin", was: "Was", now: "Now", other: "Other unit", todo: "What to do", done: "Done" },
+    columnsPins: { pin: "Pin", was: "Was", now: "Now", other: "Other", todo: "What to do", done: "Done" },
     todo: { recut: "cut again", new: "new: cut and place", gone: "take it off", moved: "same length, place it anew" },
     grind: "grind",
     tooShort: "no pin",

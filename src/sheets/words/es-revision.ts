@@ -25,7 +25,7 @@ export const esRevision: typeof enRevision = {
     pinsTitle: "Pines",
     captionPins: "Pines que cambian, en orden de colocación",
     noPins: "Ningún pin cambia.",
-    columnsPins: { pin: "Pin", was: "Antes", now: "Ahora", other: "Otra unidad", todo: "Qué hacer", done: "Hecho" },
+    columnsPins: { pin: "Pin", was: "Antes", now: "Ahora", other: "Otra", todo: "Qué hacer", done: "Hecho" },
     todo: {
       recut: "cortar de nuevo",
       new: "nuevo: cortar y colocar",
