@@ -32,7 +32,7 @@ import type { Conformity } from "./conformity/model.ts";
 import { pouredByClock } from "./depths/filled-parts.ts";
 import { measureDepths } from "./depths/measure-depths.ts";
 import type { Depths } from "./depths/model.ts";
-import { notYet, type Outcome, ready } from "./diagnostics.ts";
+import { notYet, type Outcome, placedAt, ready, type SourcePlace } from "./diagnostics.ts";
 import type { Job, SurveySpec } from "./job/model.ts";
 import { readJob } from "./job/read-job.ts";
 import { layOut } from "./layout/lay-out.ts";
@@ -57,7 +57,7 @@ import type { Slab } from "./slab/model.ts";
 import { surfaceOf } from "./slab/surface-of.ts";
 import { adjustLevels } from "./survey/adjust-levels.ts";
 import type { AdjustedLevels, SurveyPlan } from "./survey/model.ts";
-import { planSurvey } from "./survey/plan-survey.ts";
+import { isStillRead, planSurvey } from "./survey/plan-survey.ts";
 import type { Target } from "./target/model.ts";
 import { placeTarget } from "./target/place-target.ts";
 import { studyTarget } from "./target/study-target.ts";
@@ -67,10 +67,10 @@ function after<A, B>(outcome: Outcome<A>, next: (value: A) => Outcome<B>): Outco
   return outcome.kind === "ready" ? next(outcome.value) : outcome;
 }
 
-/** What is to be read from where, for a floor that is not read yet and whose file states what to plan from. */
+/** What is to be read from where, for a floor that is not wholly read yet and whose file states what to plan from. */
 function surveyPlanOf(job: Job, plan: Plan, solve: SolveBinary): Outcome<SurveyPlan> {
   if (job.survey.planning === undefined) return notYet("the job file does not state what to plan the survey from");
-  if (job.survey.setUps.some(({ readings }) => readings.length > 0)) return notYet("the floor is being read already");
+  if (!isStillRead(job.survey)) return notYet("the floor is read already");
   return planSurvey(plan, job.survey.planning, solve);
 }
 
@@ -81,6 +81,9 @@ function afterThePour(job: Job, survey: SurveySpec): Job {
   return { ...job, survey, source: { ...job.source, place } };
 }
 
+/** Where a job's readings begin. */
+const readingsPlace = (job: Job): SourcePlace => job.source.place(["survey", "set_ups"]);
+
 /** The floor read again: through the same rooms as the slab, and judged. */
 function finishedFloorOf(job: Job, target: Outcome<Target>): Outcome<FinishedFloor> {
   const { finished } = job;
@@ -88,7 +91,7 @@ function finishedFloorOf(job: Job, target: Outcome<Target>): Outcome<FinishedFlo
   const jobAfter = afterThePour(job, finished.survey);
   return after(layOut(jobAfter), (plan) =>
     after(adjustLevels(jobAfter, plan), (levels) =>
-      after(surfaceOf(plan, levels), (slab): Outcome<FinishedFloor> => {
+      after(placedAt(surfaceOf(plan, levels), readingsPlace(jobAfter)), (slab): Outcome<FinishedFloor> => {
         const judged = judgeFloor({ job, floor: "finished", plan, levels, slab, ...targetOf(target) });
         return judged.kind === "ready"
           ? ready({ plan, levels, slab, conformity: judged.value }, judged.warnings)
@@ -144,7 +147,7 @@ export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
   return after(laidOut, (plan) => {
     const surveyPlan = surveyPlanOf(job, plan, solve);
     const levels = adjustLevels(job, plan);
-    const slab = after(levels, (read) => surfaceOf(plan, read));
+    const slab = after(levels, (read) => placedAt(surfaceOf(plan, read), readingsPlace(job)));
     const target = after(levels, (read) => after(slab, (surface) => placeTarget(job, plan, read, surface)));
     const depths = after(levels, (read) =>
       after(slab, (surface) => after(target, (top) => measureDepths(job, plan, read, surface, top))),

@@ -45,6 +45,12 @@ export const ready = <T>(value: T, warnings: readonly Diagnostic[] = []): Outcom
 export const notYet = (why: string): Outcome<never> => ({ kind: "not-yet", why });
 export const refused = (problems: readonly Diagnostic[]): Outcome<never> => ({ kind: "refused", problems });
 
+/** Problems of a stage that knows no file, at the place that its input comes from; those that have a place keep it. */
+export const placedAt = <T>(outcome: Outcome<T>, place: SourcePlace): Outcome<T> =>
+  outcome.kind === "refused"
+    ? refused(outcome.problems.map((problem) => (problem.place === undefined ? { ...problem, place } : problem)))
+    : outcome;
+
 /** The diagnostic as the office reads it: message, place, the line with a caret under it, what to do. */
 export function formatDiagnostic(diagnostic: Diagnostic): string {
   const { place } = diagnostic;
