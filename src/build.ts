@@ -71,7 +71,7 @@ function after<A, B>(outcome: Outcome<A>, next: (value: A) => Outcome<B>): Outco
 function surveyPlanOf(job: Job, plan: Plan, solve: SolveBinary): Outcome<SurveyPlan> {
   if (job.survey.planning === undefined) return notYet("the job file does not state what to plan the survey from");
   if (!isStillRead(job.survey)) return notYet("the floor is read already");
-  return planSurvey(plan, job.survey.planning, solve);
+  return planSurvey(plan, job.survey.planning, solve, job.benchMarks);
 }
 
 /** The job with the finished floor's survey in place of the slab's; what is wrong with it is named at its own lines. */

@@ -13,6 +13,8 @@
  */
 import {
   type Celsius,
+  G_PER_M2_PER_POUND_PER_1000_SQUARE_FEET,
+  type GramsPerSquareMetreAndDay,
   KG_PER_L_PER_POUND_PER_CUBIC_FOOT,
   KG_PER_M2_PER_PSF,
   KG_PER_POUND,
@@ -27,11 +29,13 @@ import {
   M_PER_FOOT,
   M2_PER_L_PER_SQUARE_FOOT_PER_GALLON,
   M2_PER_SQUARE_FOOT,
+  type Megapascals,
   type Metres,
   type Millimetres,
   type MillimetresPerMetre,
   type Minutes,
   MM_PER_INCH,
+  MPA_PER_PSI,
   type Share,
   type SquareMetres,
   type SquareMetresPerLitre,
@@ -263,6 +267,27 @@ export const fall = (value: MillimetresPerMetre, leading: LeadingPlan): BothUnit
 export const temperature = (value: Celsius, leading: LeadingPlan): BothUnits =>
   inOrder(leading === "m", printed(decimal(value, 0), "°C"), printed(decimal(value * 1.8 + 32, 0), "°F"));
 
+/** A strength of a surface: to 0.01 MPa and to 1 psi. */
+export const strength = (value: Megapascals, leading: LeadingPlan): BothUnits =>
+  inOrder(leading === "m", printed(decimal(value, 2), "MPa"), printed(decimal(value / MPA_PER_PSI, 0), "psi"));
+
+/** Vapour given off in 24 hours: to 0.1 g/m² and to 0.1 lb/1000 ft². */
+export const emission = (value: GramsPerSquareMetreAndDay, leading: LeadingPlan): BothUnits =>
+  inOrder(
+    leading === "m",
+    printed(decimal(value, 1), "g/m²/24 h"),
+    printed(decimal(value / G_PER_M2_PER_POUND_PER_1000_SQUARE_FEET, 1), "lb/1000 ft²/24 h"),
+  );
+
+/** A time as short as a drop needs to be taken up: `45 s`. */
+export const seconds = (value: Minutes): Printed => printed(decimal(value * 60, 0), "s");
+
+/** A time as long as a floor is kept free: `3`, `7.5`; the word for hours stands with the sheets. */
+export const hours = (value: Minutes): string => decimal(value / 60, Number.isInteger(value / 60) ? 0 : 1);
+
+/** An amount of money with its currency, to two decimals: `1 212.50 USD`. */
+export const money = (amount: number, currency: string): string => printed(decimal(amount, 2), currency).text;
+
 /** A share of one, as per cent. */
 export const percent = (value: Share, places: number): Printed => printed(decimal(value * 100, places), "%");
 
@@ -276,6 +301,12 @@ export const power = (value: Kilowatts): Printed => printed(decimal(value, 1), "
 /** A length of time on a data sheet: `15 min`, `2.5 min`. */
 export const duration = (value: Minutes): Printed =>
   printed(Number.isInteger(value) ? decimal(value, 0) : decimal(value, 1), "min");
+
+/** A short time as minutes and seconds: `1:15`, `0:40`. */
+export function minutesAndSeconds(value: Minutes): string {
+  const total = wholeSteps(value, 60);
+  return `${Math.floor(total / 60)}:${String(total % 60).padStart(2, "0")}`;
+}
 
 /** Time since the first powder met water, hours and minutes: `0:05`, `1:05`. Throws on a time before it. */
 export function elapsed(value: Minutes): string {

@@ -21,6 +21,9 @@ export type MetresPerMinute = Quantity<"m/min">;
 export type LitresPerMinute = Quantity<"L/min">;
 export type Kilowatts = Quantity<"kW">;
 export type Celsius = Quantity<"degC">;
+export type Megapascals = Quantity<"MPa">;
+/** Vapour given off in 24 hours. */
+export type GramsPerSquareMetreAndDay = Quantity<"g/m2/d">;
 /** A fall or slope: millimetres of height in a metre of plan. */
 export type MillimetresPerMetre = Quantity<"mm/m">;
 /** A share of one, 0 to 1. Printed as per cent. */

@@ -38,9 +38,7 @@ export function nonConformancesOf(
           id: entry.id,
           status: statusOf(entry),
           from: { kind: "by-hand", entry },
-          ...(entry.at === undefined
-            ? {}
-            : { at: entry.at, found: findPlace(job, plan, entry.at, { name: entry.id }) }),
+          ...(entry.at === undefined ? {} : { at: entry.at, found: findPlace(job, plan, entry.at) }),
         }),
       ),
     ...(results === undefined ? [] : ofBatches(job, results)),

@@ -54,7 +54,7 @@ export function judgeReadiness(job: Job, plan: Plan): Readiness {
   const counted = asked.map((test) => ({ test, ...requiredOf(test, area, plan.floors.length) }));
   const most = counted.reduce((greatest, { required }) => Math.max(greatest, required), 0);
   const places = spreadPlaces(plan, most).map(
-    (at, k): TestPlace => ({ id: `T${k + 1}`, found: findPlace(job, plan, at, { name: `T${k + 1}` }) }),
+    (at, k): TestPlace => ({ id: `T${k + 1}`, found: findPlace(job, plan, at) }),
   );
   const tests = counted.map(({ test, required, requiredBy }) =>
     judgeTest(job, plan, test, { required, requiredBy }, places),
@@ -107,7 +107,7 @@ function judgeTest(
     return {
       result,
       judged,
-      ...(result.at === undefined ? {} : { found: findPlace(job, plan, result.at, { name: result.id }) }),
+      ...(result.at === undefined ? {} : { found: findPlace(job, plan, result.at) }),
     };
   });
   const counting = results.filter(({ judged }) => judged !== "replaced");

@@ -6,9 +6,12 @@ import type { Outcome } from "../diagnostics.ts";
 import { count } from "../format.ts";
 import { polygonArea } from "../geometry/polygon.ts";
 import type { Job, Language } from "../job/model.ts";
+import type { PourablePlan } from "../pour/model.ts";
+import { bagStop } from "../record/bags.ts";
 import { shortHash } from "../revision/canonical-json.ts";
 import { NEVER_ISSUED, type Revisions, type Standing } from "../revision/model.ts";
 import { differences, ifItDiffers, lastIssued, sheetStanding } from "../revision/standing.ts";
+import { isStillRead } from "../survey/plan-survey.ts";
 import { squareMetres } from "../units.ts";
 import { composeBatchLog } from "./batch-log.ts";
 import { composeChangeSheet } from "./change-sheet.ts";
@@ -17,15 +20,22 @@ import { composeCover } from "./cover.ts";
 import { composeCutOrder } from "./cut-order.ts";
 import { composeCutTable } from "./cut-table.ts";
 import { composeFlatnessReport } from "./flatness-report.ts";
-import { composeMixingSchedule } from "./mixing-schedule.ts";
+import { composePourClock } from "./mixing-schedule.ts";
 import type { Findings, Sheet, SheetContent, SheetNotYet, SheetPage } from "./model.ts";
 import { pageHead } from "./page/page-head.ts";
 import { pageFrame, paperSize } from "./page/paper.ts";
 import { composePauseCards } from "./pause-cards.ts";
 import { composePinMap } from "./pin-map.ts";
+import { composeBayMap } from "./pour/bay-map.ts";
 import { composeQuantities } from "./quantities-sheet.ts";
-import { composeReadiness, composeSilicaPlan } from "./readiness.ts";
+import { composeDailyRecord, plannedMinutes } from "./record/daily-record.ts";
+import { composeDoorNotice, composeHandover } from "./record/handover.ts";
+import { composeJointSurvey } from "./record/joint-survey.ts";
+import { composeNonConformances } from "./record/non-conformances.ts";
+import { composeReadiness } from "./record/readiness-record.ts";
+import { composeSubmittals } from "./record/submittals.ts";
 import { composeSafety } from "./safety.ts";
+import { composeSilicaPlan } from "./silica-plan.ts";
 import { composeSurveyForm } from "./survey/forms.ts";
 import { composeSurveyReport } from "./survey/report.ts";
 import { composeSameDay, readsDepths } from "./survey/same-day.ts";
@@ -62,7 +72,9 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     schedule,
     rawSlab,
     finished: floorAfter,
+    record,
   } = findings;
+  const kept = record.kind === "ready" ? record.value : undefined;
   const planArea = squareMetres(plan.floors.reduce((sum, { polygon }) => sum + polygonArea(polygon), 0));
   const composed = (content: SheetContent): Planned => ({ kind: "composed", content });
   const needs = (id: SheetId, outcomes: readonly Outcome<unknown>[], compose: () => SheetContent): Planned => {
@@ -72,9 +84,20 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     return { kind: "not-yet", sheet: { id, title: words.titles[id], why } };
   };
   const cut = () => ({ job, plan, depths: resultOf(depths), words });
+  /** A sheet that a crew mixes by: there is none where it cannot pour the floor. */
+  const needsPour = (
+    id: SheetId,
+    outcomes: readonly Outcome<unknown>[],
+    compose: (pour: PourablePlan) => SheetContent,
+  ): Planned => {
+    const pour = schedule.kind === "ready" ? schedule.value : undefined;
+    return pour?.kind === "cannot-be-poured"
+      ? { kind: "not-yet", sheet: { id, title: words.titles[id], why: words.cannotBePoured } }
+      : needs(id, [schedule, ...outcomes], () => compose(pour as PourablePlan));
+  };
   return [
-    // Once the floor is read, the survey's own sheets are done with.
-    ...(levels.kind === "ready"
+    // Once every set-up is read, the survey's own sheets are done with.
+    ...(levels.kind === "ready" && !isStillRead(job.survey)
       ? []
       : [
           composed(composeSurveyBrief(findings, words, planArea)),
@@ -85,9 +108,10 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     needs("pin-map", [depths], () => composePinMap(cut())),
     needs("cut-table", [depths], () => composeCutTable(cut())),
     needs("cut-order", [depths], () => composeCutOrder(cut())),
-    needs("mixing-schedule", [schedule], () => composeMixingSchedule(job, resultOf(schedule), words)),
-    needs("batch-log", [schedule], () => composeBatchLog(job, resultOf(schedule), words)),
-    needs("pause-cards", [depths, schedule], () => composePauseCards(cut(), resultOf(schedule))),
+    needsPour("bay-map", [], (pour) => composeBayMap({ job, plan, pour, words })),
+    needs("mixing-schedule", [schedule], () => composePourClock({ job, plan, words }, resultOf(schedule))),
+    needsPour("batch-log", [], (pour) => composeBatchLog({ job, plan, pour, words })),
+    needsPour("pause-cards", [depths], (pour) => composePauseCards({ ...cut(), pour })),
     needs("survey-summary", [levels], () => composeSurveySummary({ job, plan, words }, resultOf(levels))),
     composed(composeSafety(job, words)),
     needs("quantities", [levels, slab, depths, quantities, targetStudy], () =>
@@ -97,6 +121,17 @@ function planSheets(findings: Findings, language: Language): Planned[] {
         slab: resultOf(slab),
         study: resultOf(targetStudy),
         levels: resultOf(levels),
+        ...(kept?.difference === undefined ? {} : { difference: kept.difference }),
+      }),
+    ),
+    needs("joint-survey", [depths, quantities], () =>
+      composeJointSurvey({
+        job,
+        plan,
+        words,
+        depths: resultOf(depths),
+        quantities: resultOf(quantities),
+        stop: bagStop(job.contract, resultOf(quantities).bags.toOrder),
       }),
     ),
     needs("top-of-pour", [target, depths, quantities, targetStudy], () =>
@@ -110,8 +145,9 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     ),
     needs("survey-report", [levels], () => composeSurveyReport({ job, plan, words }, resultOf(levels))),
     composed(composeMethod(findings, words, planArea)),
-    composed(composeReadiness(findings, words, planArea)),
+    needs("readiness", [record], () => composeReadiness({ job, plan, words }, resultOf(record).readiness)),
     composed(composeSilicaPlan(findings, words)),
+    composed(composeSubmittals(job, words)),
     composed(composeDataSheets(findings, words)),
     composed(composeMeeting(findings, words)),
     composed(composeAcceptance(findings, words)),
@@ -123,6 +159,31 @@ function planSheets(findings: Findings, language: Language): Planned[] {
       const after = resultOf(floorAfter);
       return composeFlatnessReport({ job, plan: after.plan, words, conformity: after.conformity });
     }),
+    needs("daily-record", [quantities, schedule, record], () =>
+      composeDailyRecord({
+        job,
+        words,
+        planned: {
+          bags: resultOf(quantities).bags.toOrder,
+          batches: resultOf(schedule).batches.length,
+          minutes: plannedMinutes(resultOf(schedule)),
+        },
+        ...(kept?.account === undefined ? {} : { account: kept.account }),
+      }),
+    ),
+    needs("non-conformances", [depths, record], () =>
+      composeNonConformances(
+        {
+          job,
+          plan: floorAfter.kind === "ready" ? floorAfter.value.plan : plan,
+          words,
+          floorRead: floorAfter.kind === "ready",
+        },
+        resultOf(record).nonConformances,
+      ),
+    ),
+    needs("handover", [depths, record], () => composeHandover(job, resultOf(record), words)),
+    needs("door-notice", [depths, record], () => composeDoorNotice(job, resultOf(record), words)),
   ];
 }
 

@@ -11,11 +11,15 @@ import {
   planLength,
   volume,
 } from "../format.ts";
+import type { Job } from "../job/model.ts";
 import type { Findings, SheetContent } from "./model.ts";
 import type { Block } from "./page/blocks.ts";
 import { flowSheet } from "./page/flow-sheet.ts";
 import { BLANK_CELL, blanks, type CellText, cell, DESK, heading, list, paragraph, table } from "./page/make-blocks.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
+import { criteriaBlocks } from "./record/criteria.ts";
+import { protectionBlocks } from "./record/protection.ts";
+import { documentBlocks } from "./record/submittals.ts";
 import { DESK_MM } from "./type/type-sizes.ts";
 import type { Words } from "./words/en.ts";
 
@@ -142,14 +146,25 @@ export function composeDataSheets(findings: Findings, words: Words): SheetConten
         ...known.map(({ what, sheet, date }) => ({
           cells: [text(what), text(sheet), date === undefined ? BLANK_CELL : text(date), BLANK_CELL],
         })),
-        ...[register.safetySheet, register.primerSafetySheet].map((what) => ({
+        ...safetySheetsWanting(job, register).map((what) => ({
           cells: [text(what), BLANK_CELL, BLANK_CELL, BLANK_CELL],
         })),
       ],
       DESK_MM,
     ),
+    ...documentBlocks(job, words, width),
   ];
   return flowSheet("data-sheets", words, ["gc"], SMALL_PAPER[job.paper], blocks);
+}
+
+/** Safety data sheets that the job does not name among its documents: rows to write in. */
+function safetySheetsWanting({ documents = [], material, primer }: Job, register: Words["register"]): string[] {
+  const isNamed = ({ id, name }: { readonly id: string; readonly name: string }): boolean =>
+    documents.some(({ kind, what }) => kind === "safety-data-sheet" && (what === id || what === name));
+  return [
+    ...(isNamed(material) ? [] : [register.safetySheet]),
+    ...(isNamed(primer) ? [] : [register.primerSafetySheet]),
+  ];
 }
 
 export function composeMeeting(findings: Findings, words: Words): SheetContent {
@@ -188,8 +203,10 @@ export function composeAcceptance(findings: Findings, words: Words): SheetConten
         ]
       : [paragraph(acceptance.none, width, { ...DESK, weight: 700 })]),
     paragraph(acceptance.notMeasured, width, DESK),
+    ...criteriaBlocks(findings, words, width),
     heading(acceptance.how, width),
     list(acceptance.howList, width, DESK, true),
+    ...(findings.record.kind === "ready" ? protectionBlocks(job, findings.record.value.holdOffs, words, width) : []),
     heading(acceptance.also, width),
     list(acceptance.alsoList, width, DESK),
     blanks(acceptance.signed, 80, DESK, 12),

@@ -21,6 +21,7 @@ import {
 } from "./page/make-blocks.ts";
 import { pageHead } from "./page/page-head.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
+import { recordStops } from "./record/cover-stops.ts";
 import { wrapText } from "./type/text-metrics.ts";
 import { HEADING_MM, READING_MM } from "./type/type-sizes.ts";
 import type { Words } from "./words/en.ts";
@@ -70,6 +71,7 @@ function scopeBlocks({ findings: { job }, words }: CoverSubject, width: number):
     [scope.client, job.client],
     [scope.gc, job.generalContractor],
     [scope.contract, job.contractReference],
+    [scope.section, job.contract.section],
     [scope.start, job.pour.start],
   ];
   const stated = rows.flatMap(([label, value]) => (value === undefined ? [] : [`${label}: ${value}`]));
@@ -86,6 +88,7 @@ export function warningsOf(findings: Findings): Diagnostic[] {
     findings.depths,
     findings.quantities,
     findings.schedule,
+    findings.record,
   ];
   return [
     ...(findings.earlierWarnings ?? []),
@@ -109,12 +112,15 @@ function stopBlocks({ findings, words, unprintable }: CoverSubject, width: numbe
       ),
     );
   }
+  const recorded = recordStops(findings, words, width);
+  blocks.push(...recorded.holds, ...recorded.stop);
   const warnings = warningsOf(findings).map((warning) => words.warning(warning));
   if (unprintable.length > 0) warnings.push(cover.unprintable(unprintable.join(" ")));
   if (warnings.length > 0) {
     blocks.push(heading(cover.warnings, width, 3), list(warnings, width, READING));
   }
-  if (holds.length === 0 && warnings.length === 0) blocks.push(paragraph(cover.nothingStops, width, READING));
+  if (holds.length + recorded.holds.length === 0 && warnings.length === 0)
+    blocks.push(paragraph(cover.nothingStops, width, READING));
   return blocks;
 }
 

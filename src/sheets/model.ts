@@ -7,7 +7,7 @@ import type { Depths } from "../depths/model.ts";
 import type { Diagnostic, Outcome } from "../diagnostics.ts";
 import type { Job, Language } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
-import type { MixingSchedule } from "../pour/model.ts";
+import type { PourPlan } from "../pour/model.ts";
 import type { BagsByTarget } from "../quantities/bags-by-target.ts";
 import type { Quantities } from "../quantities/model.ts";
 import type { PourRecord } from "../record/model.ts";
@@ -30,7 +30,8 @@ export interface Findings {
   readonly depths: Outcome<Depths>;
   readonly quantities: Outcome<Quantities>;
   readonly targetStudy: Outcome<TargetFindings>;
-  readonly schedule: Outcome<MixingSchedule>;
+  /** Whether or not the floor can be poured. */
+  readonly schedule: Outcome<PourPlan>;
   /** The slab as it was handed over, by the contract's rules; not yet where the contract gives none in figures. */
   readonly rawSlab: Outcome<Conformity>;
   /** The floor read again after the pour, by the same rules; not yet where it was not read. */

@@ -14,6 +14,7 @@ import {
   weight,
 } from "../format.ts";
 import type { Quantities } from "../quantities/model.ts";
+import type { BagDifference } from "../record/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Levels } from "../survey/model.ts";
 import type { CutSubject } from "./cut-table.ts";
@@ -24,6 +25,7 @@ import type { Block } from "./page/blocks.ts";
 import { flowSheet } from "./page/flow-sheet.ts";
 import { type CellText, cell, DESK, heading, paragraph, table } from "./page/make-blocks.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
+import { differenceBlocks } from "./record/bid-difference.ts";
 import { DESK_MM } from "./type/type-sizes.ts";
 
 export interface QuantitiesSubject extends CutSubject {
@@ -31,6 +33,8 @@ export interface QuantitiesSubject extends CutSubject {
   readonly slab: Slab;
   readonly study: TargetFindings;
   readonly levels: Levels;
+  /** Absent where the contract allows no number of bags. */
+  readonly difference?: BagDifference;
 }
 
 const text = (content: string): CellText => cell(content, DESK_MM);
@@ -48,6 +52,7 @@ export function composeQuantities(subject: QuantitiesSubject): SheetContent {
     ...bagBlocks(subject, width),
     ...besideOrderBlocks(subject, width),
     ...allowedBlocks(subject, width),
+    ...(subject.difference === undefined ? [] : differenceBlocks(subject, subject.difference, width)),
     ...orderBlocks(subject, width),
     ...primerBlocks(subject, width),
     ...liftBlocks(subject, width),

@@ -113,7 +113,7 @@ describe("the two catalogues", () => {
 describe("warnings in Spanish", () => {
   /** Codes of warnings in the stages' source: those that reach the cover. */
   function warningCodes(): string[] {
-    const stages = ["job", "layout", "survey", "slab", "target", "depths", "quantities", "pour"];
+    const stages = ["job", "layout", "survey", "slab", "target", "depths", "quantities", "pour", "record"];
     const codes = stages.flatMap((stage) => {
       const folder = new URL(`../../src/${stage}/`, import.meta.url);
       return readdirSync(folder)

@@ -119,19 +119,7 @@ export const enOffice = {
   },
 
   readiness: {
-    intro:
-      "Results are entered by who measured them. A blank is not a pass. Limits come from the data sheet of covering and material; where none is stated here, write it in before testing.",
-    columns: { test: "Test", count: "Tests", limit: "Limit", result: "Result", by: "By, date" },
-    caption: "Tests of the substrate with their results left blank",
-    tests: {
-      humidity: "Relative humidity in the slab, ASTM F2170",
-      emission: "Vapour emission, ASTM F1869",
-      drop: "Water drop absorbed within 60 s, ASTM F3191",
-      pullOff: "Pull-off strength, ASTM C1583",
-      profile: "Surface profile, ICRI 310.2R",
-      wood: "Moisture of the wood subfloor",
-      deflection: "Stiffness of the wood floor, by who is licensed to judge it",
-    },
+    deflection: "Stiffness of the wood floor, by who is licensed to judge it",
     notOnGypsum: "Vapour emission is not tested on gypsum, lightweight concrete or levelling compounds.",
     conditions: "Conditions of the surface",
     conditionsColumns: { what: "What", found: "Found", by: "By, date" },

@@ -5,6 +5,9 @@
 import type { Wall } from "../../job/model.ts";
 import { enFlatness } from "./en-flatness.ts";
 import { enOffice } from "./en-office.ts";
+import { enPour } from "./en-pour.ts";
+import { enRecord } from "./en-record.ts";
+import { enRevision } from "./en-revision.ts";
 import { enSurvey } from "./en-survey.ts";
 import { enTarget } from "./en-target.ts";
 
@@ -50,12 +53,15 @@ export const en = {
     cover: "Cover",
     "pin-map": "Pin map",
     "cut-table": "Cut table, in the order of placing",
+    changes: "Change sheet",
     "cut-order": "Cut order and true-size strips",
+    "bay-map": "Bay map",
     "mixing-schedule": "Pour clock",
     "batch-log": "Batch log",
     "pause-cards": "Pause cards",
     safety: "Safety",
     quantities: "Quantities",
+    "pour-plan": "Pour plan",
     "top-of-pour": "Top of the pour",
     method: "Method",
     readiness: "Readiness of the substrate",
@@ -63,6 +69,12 @@ export const en = {
     "data-sheets": "Data sheet register",
     meeting: "Meeting before the pour",
     acceptance: "Acceptance criteria",
+    "joint-survey": "Joint survey record",
+    submittals: "Submittal register",
+    "daily-record": "Daily record",
+    "non-conformances": "Non-conformances",
+    handover: "Acceptance, cure and protection",
+    "door-notice": "Door notice",
     "survey-brief": "Survey brief",
     "survey-plan": "Survey plan and readings",
     "survey-form": "Survey readings in order",
@@ -109,7 +121,14 @@ export const en = {
       batches: "Batches",
       duration: "Mixing takes, h:min",
     },
-    scope: { place: "Place", client: "Client", gc: "General contractor", contract: "Contract", start: "Start" },
+    scope: {
+      place: "Place",
+      client: "Client",
+      gc: "General contractor",
+      contract: "Contract",
+      section: "Specification section",
+      start: "Start",
+    },
   },
 
   holds: {
@@ -199,93 +218,6 @@ export const en = {
     noCuts: "Pins without a cut length",
   },
 
-  clock: {
-    perBatch: "Bags in a batch",
-    water: "Water for one batch",
-    waterPerBag: "Water for one bag",
-    every: "A batch every",
-    mix: "Mix for",
-    within: "Stop line: poured and raked within",
-    of: "of powder meeting water",
-    starts: (start: string) => `First powder meets water at ${start}.`,
-    noStart: "Start not fixed: write the clock time of the first batch here.",
-    total: (batches: string, bags: string, time: string) => `${batches}, ${bags}, last batch poured after ${time}.`,
-    tooSlow: (covers: string, lane: string) =>
-      `In one flow time this crew covers ${covers}, less than a lane square, ${lane}. The wet edge will be lost: more barrels, more people, narrower lanes or smaller bays.`,
-    lastBatch: (number: string, bags: string, water: string) =>
-      `Batch ${number} is smaller: ${bags}, ${water} of water.`,
-    columns: { batch: "Batch", at: "Powder meets water, h:min", clock: "Clock", bags: "Bags so far" },
-    caption: "Batches with elapsed time and bags so far",
-    wetEdge: "Renew the wet edge before it is ten minutes old. Deepest places first.",
-    measured: "Water is measured, never judged by feel.",
-  },
-
-  log: {
-    paper: "Written on plain paper with a pen: a laminated sheet is no record.",
-    columns: {
-      batch: "Batch",
-      bags: "Bags",
-      water: "Water",
-      waterAt: "Powder meets water, time",
-      poured: "Poured, time",
-      spread: "Flow ring spread",
-      temperature: "Mix °F or °C",
-      initials: "Initials",
-    },
-    environment: "Conditions",
-    environmentRows: [
-      "Air temperature and relative humidity",
-      "Slab surface temperature",
-      "Dew point",
-      "Water temperature",
-      "Lot number and use-by date of the bags",
-      "Accepted flow ring spread, from the data sheet",
-    ],
-    columnsEnvironment: { what: "What", before: "Before", during: "During", after: "After" },
-    signed: ["Lead, name", "Signature", "Date and time"],
-    captionBatches: "Batches as they were mixed",
-    captionEnvironment: "Conditions as they were measured",
-  },
-
-  cards: {
-    note: "Stop. Read aloud, answer each with a value, one person writes.",
-    beforeMixing: "1 Before mixing",
-    beforePour: "2 Before the first pour",
-    beforeLeaving: "3 Before leaving",
-    wanted: (value: string) => `want ${value}`,
-    crewReady: "Respirator, goggles, gloves, boots on: people",
-    engines: "Engines and unvented heaters indoors",
-    gfci: "GFCI tested on every cord: cords",
-    bag: (material: string) => `Bag reads “${material}”: use-by date`,
-    waterPerBag: "Water for one bag, measured",
-    waterTemperature: "Water temperature",
-    slabTemperature: "Slab surface above dew point by",
-    primer: "Primed, dry, inside its open time: primed at",
-    eyewash: "Eyewash tested and near: steps away",
-    complete: "Card complete: time and initials",
-    pinsChecked: "Marked pins read again",
-    dams: "Doors dammed, drains and gaps sealed: doors",
-    joints: "Foam at walls; moving joints carried through: joints",
-    flow: "Flow ring spread inside the data sheet’s range",
-    waterBatch: "Water for one batch, measured",
-    mixTime: "Mixing timed",
-    fans: "Fans and air conditioning running",
-    spare: "Spare mixer, water and power ready: mixers",
-    lastPoured: "Last batch poured at",
-    bagsUsed: "Bags used",
-    pinsAbove: "Pins standing out of the surface",
-    walkOn: "Walk on no earlier than",
-    walkOnUnknown: "Walk-on time, from the data sheet",
-    barricades: "Doors barricaded",
-    drying: "Fans or heaters that force drying",
-    washout: "Washout that went to a drain",
-    logged: "Batches in the log, signed",
-    minutes: "min",
-    kelvin: "3 °C or more",
-    fahrenheit: "5 °F or more",
-    afterLast: (time: string) => `last + ${time}`,
-  },
-
   safety: {
     intro: "Read it aloud before the shift. The safety data sheet of the bag and the employer’s program govern.",
     carbonMonoxide:
@@ -316,7 +248,10 @@ export const en = {
   },
 
   ...enOffice,
+  ...enRevision,
   ...enFlatness,
+  ...enPour,
+  ...enRecord,
   ...enSurvey,
   ...enTarget,
 };

@@ -129,19 +129,7 @@ export const esOffice: typeof enOffice = {
   },
 
   readiness: {
-    intro:
-      "Anota el resultado quien lo midió. En blanco no es aprobado. Los límites vienen de la ficha del acabado y del material; donde aquí no hay, escríbalo antes de probar.",
-    columns: { test: "Prueba", count: "Pruebas", limit: "Límite", result: "Resultado", by: "Por, fecha" },
-    caption: "Pruebas de la base con resultados en blanco",
-    tests: {
-      humidity: "Humedad relativa en la losa, ASTM F2170",
-      emission: "Emisión de vapor, ASTM F1869",
-      drop: "Gota de agua absorbida en 60 s, ASTM F3191",
-      pullOff: "Resistencia al arranque, ASTM C1583",
-      profile: "Perfil de la superficie, ICRI 310.2R",
-      wood: "Humedad de la base de madera",
-      deflection: "Rigidez del piso de madera, por quien tiene licencia para juzgarla",
-    },
+    deflection: "Rigidez del piso de madera, por quien tiene licencia para juzgarla",
     notOnGypsum: "La emisión de vapor no se prueba sobre yeso, concreto ligero ni autonivelantes.",
     conditions: "Condiciones de la superficie",
     conditionsColumns: { what: "Qué", found: "Se encontró", by: "Por, fecha" },

@@ -42,6 +42,8 @@ const WARNINGS: Readonly<Record<string, string>> = {
   "document-not-there":
     "Un documento nombrado en el trabajo no está en su carpeta: la lista no lleva su suma de control.",
   "bags-unaccounted-for": "Faltan sacos en la cuenta: los mezclados, rotos y devueltos no suman los entregados.",
+  "used-past-approved": "Se usaron más sacos de los aprobados: la diferencia necesita aprobación por escrito.",
+  "accepted-with-open-non-conformances": "El piso está anotado como aceptado, pero hay no conformidades sin cerrar.",
 };
 
 export const spanishWarning = (code: string): string =>

@@ -6,6 +6,9 @@ import type { Wall } from "../../job/model.ts";
 import type { Words } from "./en.ts";
 import { esFlatness } from "./es-flatness.ts";
 import { esOffice } from "./es-office.ts";
+import { esPour } from "./es-pour.ts";
+import { esRecord } from "./es-record.ts";
+import { esRevision } from "./es-revision.ts";
 import { esSurvey } from "./es-survey.ts";
 import { esTarget } from "./es-target.ts";
 import { spanishWarning } from "./es-warnings.ts";
@@ -57,12 +60,15 @@ export const es: Words = {
     cover: "Portada",
     "pin-map": "Plano de pines",
     "cut-table": "Tabla de cortes, en orden de colocación",
+    changes: "Hoja de cambios",
     "cut-order": "Orden de corte y tiras a tamaño real",
+    "bay-map": "Plano de tramos",
     "mixing-schedule": "Reloj del colado",
     "batch-log": "Registro de tandas",
     "pause-cards": "Tarjetas de pausa",
     safety: "Seguridad",
     quantities: "Cantidades",
+    "pour-plan": "Plan del colado",
     "top-of-pour": "Nivel final del colado",
     method: "Procedimiento",
     readiness: "Estado de la base",
@@ -70,6 +76,12 @@ export const es: Words = {
     "data-sheets": "Lista de fichas técnicas",
     meeting: "Reunión antes del colado",
     acceptance: "Criterios de aceptación",
+    "joint-survey": "Acta conjunta del levantamiento",
+    submittals: "Lista de entregas a revisión",
+    "daily-record": "Registro del día",
+    "non-conformances": "No conformidades",
+    handover: "Aceptación, curado y protección",
+    "door-notice": "Aviso para la puerta",
     "survey-brief": "Instrucciones del levantamiento",
     "survey-plan": "Plano y lecturas del levantamiento",
     "survey-form": "Lecturas en orden",
@@ -115,7 +127,14 @@ export const es: Words = {
       batches: "Tandas",
       duration: "La mezcla dura, h:min",
     },
-    scope: { place: "Lugar", client: "Cliente", gc: "Contratista general", contract: "Contrato", start: "Inicio" },
+    scope: {
+      place: "Lugar",
+      client: "Cliente",
+      gc: "Contratista general",
+      contract: "Contrato",
+      section: "Sección",
+      start: "Inicio",
+    },
   },
 
   holds: {
@@ -203,92 +222,6 @@ export const es: Words = {
     noCuts: "Pines sin largo de corte",
   },
 
-  clock: {
-    perBatch: "Sacos por tanda",
-    water: "Agua por tanda",
-    waterPerBag: "Agua por saco",
-    every: "Una tanda cada",
-    mix: "Mezcle durante",
-    within: "Límite: vertida y extendida en",
-    of: "desde que el polvo toca el agua",
-    starts: (start) => `El primer polvo toca el agua: ${start}.`,
-    noStart: "Inicio sin fijar: escriba aquí la hora de la primera tanda.",
-    total: (batches, bags, time) => `${batches}, ${bags}, última tanda vertida a las ${time} de empezar.`,
-    tooSlow: (covers, lane) =>
-      `En un tiempo de fluidez esta cuadrilla cubre ${covers}, menos que un cuadro del carril, ${lane}. Se perderá el borde húmedo: más barriles, más gente, carriles más angostos o tramos más chicos.`,
-    lastBatch: (number, bags, water) => `La tanda ${number} es menor: ${bags}, ${water} de agua.`,
-    columns: { batch: "Tanda", at: "Polvo toca agua, h:min", clock: "Hora", bags: "Sacos en total" },
-    caption: "Tandas con tiempo transcurrido y sacos en total",
-    wetEdge: "Renueve el borde húmedo antes de diez minutos. Primero lo más hondo.",
-    measured: "El agua se mide, nunca se echa al tanteo.",
-  },
-
-  log: {
-    paper: "Se escribe en papel común con bolígrafo: una hoja laminada no es constancia.",
-    columns: {
-      batch: "Tanda",
-      bags: "Sacos",
-      water: "Agua",
-      waterAt: "Polvo toca agua, hora",
-      poured: "Vertida, hora",
-      spread: "Anillo de fluidez",
-      temperature: "Mezcla °F o °C",
-      initials: "Iniciales",
-    },
-    environment: "Condiciones",
-    environmentRows: [
-      "Temperatura y humedad relativa del aire",
-      "Temperatura de la superficie de la losa",
-      "Punto de rocío",
-      "Temperatura del agua",
-      "Lote y fecha de caducidad de los sacos",
-      "Extensión aceptada del anillo, de la ficha técnica",
-    ],
-    columnsEnvironment: { what: "Qué", before: "Antes", during: "Durante", after: "Después" },
-    signed: ["Encargado, nombre", "Firma", "Fecha y hora"],
-    captionBatches: "Tandas como se mezclaron",
-    captionEnvironment: "Condiciones como se midieron",
-  },
-
-  cards: {
-    note: "Alto. Se lee en voz alta, cada punto se contesta con un valor, escribe uno.",
-    beforeMixing: "1 Antes de mezclar",
-    beforePour: "2 Antes del primer vertido",
-    beforeLeaving: "3 Antes de irse",
-    wanted: (value) => `debe ser ${value}`,
-    crewReady: "Con respirador, gafas, guantes y botas: personas",
-    engines: "Motores y calentadores sin salida, adentro",
-    gfci: "GFCI probado en cada cable: cables",
-    bag: (material) => `El saco dice «${material}»: caducidad`,
-    waterPerBag: "Agua por saco, medida",
-    waterTemperature: "Temperatura del agua",
-    slabTemperature: "Losa sobre el punto de rocío",
-    primer: "Imprimador seco y a tiempo: aplicado a las",
-    eyewash: "Lavaojos probado y cerca: pasos",
-    complete: "Tarjeta completa: hora e iniciales",
-    pinsChecked: "Pines marcados leídos de nuevo",
-    dams: "Puertas tapadas, drenajes y grietas sellados: puertas",
-    joints: "Espuma en paredes; juntas vivas continuadas: juntas",
-    flow: "Anillo de fluidez dentro de la ficha técnica",
-    waterBatch: "Agua por tanda, medida",
-    mixTime: "Mezclado con reloj",
-    fans: "Ventiladores y aire acondicionado andando",
-    spare: "Mezclador, agua y luz de repuesto: mezcladores",
-    lastPoured: "Última tanda vertida a las",
-    bagsUsed: "Sacos usados",
-    pinsAbove: "Pines que salen de la superficie",
-    walkOn: "No pisar antes de",
-    walkOnUnknown: "Tiempo para pisar, de la ficha técnica",
-    barricades: "Puertas cerradas con barrera",
-    drying: "Ventiladores o calor que fuerzan el secado",
-    washout: "Agua de lavado echada al drenaje",
-    logged: "Tandas en el registro, firmado",
-    minutes: "min",
-    kelvin: "3 °C o más",
-    fahrenheit: "5 °F o más",
-    afterLast: (time) => `última + ${time}`,
-  },
-
   safety: {
     intro: "Se lee en voz alta antes del turno. Mandan la hoja de seguridad del saco y el programa del patrón.",
     carbonMonoxide:
@@ -320,7 +253,10 @@ export const es: Words = {
   },
 
   ...esOffice,
+  ...esRevision,
   ...esFlatness,
+  ...esPour,
+  ...esRecord,
   ...esSurvey,
   ...esTarget,
 };

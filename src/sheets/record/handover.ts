@@ -1,0 +1,75 @@
+/** The notice of acceptance, cure and protection, and the sheet for the door that is read standing. */
+import { hours } from "../../format.ts";
+import type { Job } from "../../job/model.ts";
+import type { HoldOff, PourRecord } from "../../record/model.ts";
+import type { SheetContent } from "../model.ts";
+import type { Block } from "../page/blocks.ts";
+import { flowSheet } from "../page/flow-sheet.ts";
+import { blanks, DESK, heading, list, paragraph, type } from "../page/make-blocks.ts";
+import { pageFrame, SMALL_PAPER } from "../page/paper.ts";
+import { HEADING_LEADING, KEY_VALUE_MM } from "../type/type-sizes.ts";
+import type { Words } from "../words/en.ts";
+import { protectionBlocks } from "./protection.ts";
+
+export function composeHandover(job: Job, record: PourRecord, words: Words): SheetContent {
+  const { handover: w, protection } = words.record;
+  const paper = SMALL_PAPER[job.paper];
+  const width = pageFrame(paper, "portrait").widthMm;
+  const blocks: Block[] = [
+    paragraph(w.intro, width, DESK),
+    heading(w.state, width),
+    ...stateBlocks(job, record, words, width),
+    ...protectionBlocks(job, record.holdOffs, words, width),
+    heading(w.keep, width),
+    list(protection.rules, width, DESK),
+    blanks(w.sign, 100, DESK, 12),
+  ];
+  return flowSheet("handover", words, ["closeout"], paper, blocks);
+}
+
+function stateBlocks({ results }: Job, { account, nonConformances }: PourRecord, words: Words, width: number): Block[] {
+  const { handover: w } = words.record;
+  const acceptance = results?.acceptance;
+  const open = nonConformances.filter(({ status }) => status !== "closed").map(({ id }) => id);
+  const bold = { ...DESK, weight: 700 } as const;
+  return [
+    paragraph(
+      acceptance === undefined ? w.notYet : w.accepted[acceptance.result](acceptance.by, acceptance.date),
+      width,
+      bold,
+    ),
+    ...(acceptance?.remarks === undefined ? [] : [paragraph(acceptance.remarks, width, DESK)]),
+    ...(results === undefined
+      ? []
+      : [paragraph(open.length === 0 ? w.allClosed : w.open(words.listOf(open)), width, DESK)]),
+    account === undefined
+      ? blanks(w.lastBlank, 90, DESK, 11)
+      : paragraph((account.lastPlaced.recorded ? w.lastBatch : w.lastReckoned)(account.lastPlaced.at), width, DESK),
+  ];
+}
+
+/** Read from where one stands before a door: every line as large as the pour clock's values. */
+const DOOR = type(KEY_VALUE_MM, 400, HEADING_LEADING);
+const DOOR_BOLD = type(KEY_VALUE_MM, 700, HEADING_LEADING);
+const WRITE_IN_ROW_MM = 24;
+
+export function composeDoorNotice(job: Job, { holdOffs, account }: PourRecord, words: Words): SheetContent {
+  const { door: w } = words.record;
+  const paper = SMALL_PAPER[job.paper];
+  const width = pageFrame(paper, "portrait").widthMm;
+  const of = (what: HoldOff["what"]) => holdOffs.find((one) => one.what === what);
+  const [walk, covering, loads] = [of("walk-on"), of("covering"), of("heavy-loads")];
+  const told = (one: HoldOff, until: (at: string) => string, after: (hours: string) => string): string =>
+    one.until === undefined ? after(words.record.protection.hours(hours(one.after))) : until(one.until);
+  const blocks: Block[] = [
+    paragraph(w.title, width, DOOR_BOLD),
+    paragraph(w.keepOff, width, DOOR_BOLD),
+    paragraph(walk === undefined ? w.unknown : told(walk, w.before, w.after), width, DOOR_BOLD),
+    ...(account === undefined ? [blanks([w.lastBatch, w.notBefore], 20, DOOR, WRITE_IN_ROW_MM)] : []),
+    ...(covering === undefined ? [] : [paragraph(told(covering, w.covering, w.coveringAfter), width, DOOR)]),
+    ...(loads === undefined ? [] : [paragraph(told(loads, w.loads, w.loadsAfter), width, DOOR)]),
+    paragraph(w.noHeat, width, DOOR),
+    ...(job.company.phone === undefined ? [] : [paragraph(w.call(job.company.name, job.company.phone), width, DOOR)]),
+  ];
+  return flowSheet("door-notice", words, ["crew", "closeout"], paper, blocks);
+}

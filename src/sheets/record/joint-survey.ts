@@ -1,0 +1,123 @@
+/** The joint survey record: one page, signed before the pour, on what was measured and how many bags it means. */
+
+import type { Depths } from "../../depths/model.ts";
+import { area, type BothUnits, count, height, money, volume } from "../../format.ts";
+import type { Job } from "../../job/model.ts";
+import type { Plan } from "../../layout/model.ts";
+import type { Quantities } from "../../quantities/model.ts";
+import type { BagStop } from "../../record/model.ts";
+import type { SheetContent } from "../model.ts";
+import type { Block } from "../page/blocks.ts";
+import { flowSheet } from "../page/flow-sheet.ts";
+import { BLANK_CELL, blanks, type CellText, cell, DESK, heading, paragraph, table } from "../page/make-blocks.ts";
+import { pageFrame, SMALL_PAPER } from "../page/paper.ts";
+import { DESK_MM } from "../type/type-sizes.ts";
+import type { Words } from "../words/en.ts";
+
+export interface JointSubject {
+  readonly job: Job;
+  readonly plan: Plan;
+  readonly words: Words;
+  readonly depths: Depths;
+  readonly quantities: Quantities;
+  readonly stop: BagStop;
+}
+
+const text = (content: string): CellText => cell(content, DESK_MM);
+const strong = (content: string): CellText => cell(content, DESK_MM, 700);
+/** A signature needs this much. */
+const SIGNATURE_ROW_MM = 11;
+
+export function composeJointSurvey(subject: JointSubject): SheetContent {
+  const { job, words, stop } = subject;
+  const { joint } = words.record;
+  const paper = SMALL_PAPER[job.paper];
+  const width = pageFrame(paper, "portrait").widthMm;
+  const { jointSurvey } = job;
+  const blocks: Block[] = [
+    paragraph(joint.intro(job.contract.section ?? words.notStated), width, DESK),
+    heading(joint.measured, width),
+    measuredTable(subject, width),
+    heading(joint.means, width),
+    meansTable(subject, width),
+    heading(joint.agreed, width),
+    paragraph(joint.agreedText(words.bags(count(stop.bags))), width, { ...DESK, weight: 700 }),
+    ...(jointSurvey?.signed === undefined ? [] : [paragraph(joint.signed(jointSurvey.signed), width, DESK)]),
+    blanks(joint.sign, 70, DESK, SIGNATURE_ROW_MM),
+  ];
+  return flowSheet("joint-survey", words, ["gc"], paper, blocks);
+}
+
+const columnsOf = ({ words: { record } }: JointSubject, width: number) => [
+  { heading: record.joint.columns.what, widthMm: width * 0.38, namesRow: true },
+  { heading: record.joint.columns.value, widthMm: width * 0.42 },
+  { heading: record.joint.columns.other, widthMm: width * 0.2 },
+];
+
+function measuredTable(subject: JointSubject, width: number) {
+  const { job, plan, words, depths, quantities } = subject;
+  const { joint } = words.record;
+  const { jointSurvey, survey, units } = job;
+  const typed = (name: string, value: string | undefined) => ({
+    cells: [text(name), value === undefined ? BLANK_CELL : text(value), text("")],
+  });
+  const measured = (name: string, { large, small }: BothUnits) => ({
+    cells: [text(name), text(large.text), text(small.text)],
+  });
+  const readings = survey.setUps.reduce((sum, setUp) => sum + setUp.readings.length, 0);
+  const instruments = [...new Set(survey.setUps.map(({ instrument }) => instrument.name))];
+  const present = jointSurvey?.present.map(({ name, company }) => joint.person(name, company)) ?? [];
+  return table(
+    joint.caption,
+    columnsOf(subject, width),
+    [
+      typed(joint.rooms, words.listOf(plan.floors.map(({ name }) => name))),
+      measured(joint.area, area(depths.area, units.plan)),
+      typed(joint.readings, count(readings)),
+      typed(joint.instrument, words.listOf(instruments)),
+      typed(joint.date, jointSurvey?.date),
+      typed(joint.by, jointSurvey?.measuredBy),
+      typed(joint.present, present.length === 0 ? undefined : words.listOf(present)),
+      measured(joint.mean, height(depths.mean, units.height)),
+      measured(joint.greatest, height(depths.greatest, units.height)),
+      measured(joint.volume, volume(quantities.bags.volume, units.plan)),
+    ],
+    DESK_MM,
+  );
+}
+
+function meansTable(subject: JointSubject, width: number) {
+  const { job, words, quantities } = subject;
+  const { joint, stop: stopWords } = words.record;
+  const { allowedBags, unitRate, approvedBags } = job.contract;
+  const { bags, otherMaterials = [] } = quantities;
+  const more = allowedBags === undefined ? undefined : bags.toOrder - allowedBags;
+  const row = (name: string, value: string | undefined, beside = "") => ({
+    cells: [text(name), value === undefined ? BLANK_CELL : text(value), text(beside)],
+  });
+  return table(
+    joint.captionMeans,
+    columnsOf(subject, width),
+    [
+      row(joint.bags, count(bags.toOrder), job.material.id),
+      ...otherMaterials.map((order) => row(joint.bags, count(order.bags.toOrder), order.material.id)),
+      row(joint.allowed, allowedBags === undefined ? undefined : count(allowedBags)),
+      ...(more === undefined ? [] : [row(more < 0 ? joint.less : joint.more, count(Math.abs(more)))]),
+      row(joint.rate, unitRate && money(unitRate.amount, unitRate.currency)),
+      ...(more !== undefined && more > 0 && unitRate !== undefined
+        ? [row(joint.priced, money(more * unitRate.amount, unitRate.currency))]
+        : []),
+      ...(approvedBags === undefined
+        ? []
+        : [
+            row(
+              joint.approved,
+              `${count(approvedBags.bags)}: ${joint.approvedBy(approvedBags.by, approvedBags.date)}`,
+              approvedBags.reference,
+            ),
+          ]),
+      { cells: [strong(stopWords.figure), strong(count(subject.stop.bags)), text("")], sum: true },
+    ],
+    DESK_MM,
+  );
+}
