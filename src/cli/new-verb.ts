@@ -71,7 +71,7 @@ export async function runNewFrom(jobsFolder: string, id: string, from: string, t
   if (made.text === undefined || refusal !== undefined) return EXIT.notUnderstood;
   terminal.out(
     [
-      `Wrote ${join(jobsFolder, `${id}.yaml`)}: ${made.setUps} set-ups, the readings are blank, in the order of their forms.`,
+      `Wrote ${join(jobsFolder, `${id}.yaml`)}: ${plural(made.setUps, "set-up")}, the readings are blank, in the order of their forms.`,
       `For the survey set, build it now: npm start -- ${id}`,
       "Then put the readings in and build again.",
     ].join("\n"),
@@ -103,7 +103,7 @@ export function plannedJob(
   const { planning } = job.survey;
   if (planning === undefined) return { problems: [noPlanning(file)] };
   const plan = layOut(job);
-  const planned = plan.kind === "ready" ? planSurvey(plan.value, planning, solve) : plan;
+  const planned = plan.kind === "ready" ? planSurvey(plan.value, planning, solve, job.benchMarks) : plan;
   if (planned.kind !== "ready") return { problems: planned.kind === "refused" ? planned.problems : [] };
   const written = withSetUps(text, id, plannedSetUpsText(job, planned.value, planning.instrument.id));
   if (written === undefined) return { problems: [notInBlocks(file)] };

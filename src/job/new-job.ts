@@ -1,4 +1,4 @@
-/** The text of a new job file: a room from its size or its walls, the grid laid out, the readings left blank. */
+/** The text of a new job file: a room from its size or its walls, the grid laid out, the readings left blank row by row. */
 import type { Diagnostic } from "../diagnostics.ts";
 import { type Point, point, type Ring } from "../geometry/point.ts";
 import { boundsOf, ringContains } from "../geometry/polygon.ts";
@@ -206,6 +206,8 @@ floor: { support: on-ground, substrate: concrete, absorbency: porous }
 
 survey:
   grid: { origin: [${at(origin.x)}, ${at(origin.y)}], spacing: ${spacing} }
+  # What the set-ups are planned from; \`new … --from\` plans them again, for the rooms as they then are.
+  planning: { instrument: hose-level, slack: ${isFeet ? "6'" : "1.8 m"}, tie_spread: ${isFeet ? "6'" : "1.8 m"} }
   set_ups:
     - id: S1
       instrument: hose-level

@@ -15,6 +15,8 @@ export type MarkStyle =
   | "entrance"
   | "grid-line"
   | "match-line"
+  | "hose"
+  | "hose-end"
   | "contour"
   | "contour-index"
   | "tint-1"
@@ -33,7 +35,10 @@ export type MarkStyle =
   | "frame"
   | "fine"
   | "solid"
-  | "bar";
+  | "bar"
+  | "bay-edge"
+  | "bay-arrow"
+  | "dam";
 
 export type Mark =
   | {

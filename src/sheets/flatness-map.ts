@@ -44,7 +44,7 @@ function itemOf({ label, at, roomIndex, look, reach }: Named): MapItem {
     kind: "door",
     labelWidth: textWidthMm(label, KNEELING_MM, weight) + 2 * PADDING_MM,
     labelHeight: KNEELING_MM * CAP_HEIGHT + 2 * PADDING_MM,
-    ...(reach && { reach: { ends: reach, style: look === "line" ? "fine" : "bar" } }),
+    ...(reach && { reach: [{ line: reach, style: look === "line" ? "fine" : "bar" }] }),
     symbol: ({ x, y }) => SYMBOL[look](x, y),
     label: (place) => [
       box(place.minX, place.minY, place.maxX - place.minX, place.maxY - place.minY, "label-box"),

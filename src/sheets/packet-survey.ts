@@ -22,7 +22,7 @@ export const surveyPlanSchema = z.object({
       room: z.string(),
       at: place,
       reach: z.array(z.object({ point: z.string(), hoseM: quantity })),
-      order: z.array(z.object({ point: z.string(), hoseM: quantity, why: z.enum(["own", "tie", "second-time"]) })),
+      order: z.array(z.object({ point: z.string(), hoseM: quantity, why: z.enum(["bench-mark", "own", "tie", "second-time"]) })),
       zeroChecksAfter: z.array(z.int()),
     }),
   ),

@@ -241,16 +241,27 @@ export interface PlannedSetUp {
   readonly roomIndex: number;
   /** Every point that could be read from here, nearest along the floor first. */
   readonly reach: readonly { readonly pointId: string; readonly hose: Metres }[];
+  /** For a hose: how it lies to the farthest point that is read from here, and where on the floor it ends. */
+  readonly hose?: PlannedHose;
   /** Points in the order of reading: row by row, turning at each end, then those read a second time. */
   readonly order: readonly PlannedReading[];
   /** The zero mark is read after so many readings: 0, every twenty, and at the end. */
   readonly zeroChecksAfter: readonly number[];
 }
 
+export interface PlannedHose {
+  readonly pointId: string;
+  readonly length: Metres;
+  /** From the position to the point, with every turn. */
+  readonly way: readonly Point[];
+  /** Lines along which the hose just reaches; none where it reaches all of the floor. */
+  readonly ends: readonly (readonly Point[])[];
+}
+
 export interface PlannedReading {
   readonly pointId: string;
   readonly hose: Metres;
-  readonly why: "own" | "tie" | "second-time";
+  readonly why: "bench-mark" | "own" | "tie" | "second-time";
 }
 
 export interface PlannedTie {

@@ -3,9 +3,10 @@
  * order, what is read twice, and when the zero is checked.
  */
 import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
-import { lengthsBetween, seesAcross, walkableFloor } from "../geometry/paths.ts";
-import { distance } from "../geometry/point.ts";
-import type { SurveyPlanning } from "../job/model.ts";
+import { lengthsBetween, seesAcross, shortestPath, type WalkableFloor, walkableFloor } from "../geometry/paths.ts";
+import { distance, type Point } from "../geometry/point.ts";
+import { boundsOf } from "../geometry/polygon.ts";
+import type { BenchMark, SurveyPlanning, SurveySpec } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { SolveBinary } from "../numeric/integer-program.ts";
 import { type Metres, metres } from "../units.ts";
@@ -14,21 +15,43 @@ import { type Cover, fewestPositions } from "./cover.ts";
 import { TYING_POINTS } from "./datum.ts";
 import type { PlannedReading, PlannedSetUp, PlannedTie, SurveyPlan } from "./model.ts";
 import { passagesOf } from "./passages.ts";
+import { reachEdge } from "./reach-edge.ts";
 import { type PlaceToRead, readTwice, serpentine, zeroChecksAfter } from "./reading-order.ts";
 import { spreadPlaces } from "./tying-points.ts";
 
+/** So many bench marks begin a set-up; more check nothing that these do not. */
+const MOST_BENCH_MARKS = 3;
+
 /** Nodes of the search at one program: floors of a dozen rooms need a few; the rest is a bound on the worst. */
 const MOST_NODES = 2000;
+
+/** Set-ups that were laid out in the job file and have no reading yet. */
+export const blankSetUps = ({ setUps }: SurveySpec): string[] =>
+  setUps.filter(({ readings }) => readings.length === 0).map(({ id }) => id);
+
+/** Whether any reading is still to be made: none is there, or a set-up that was laid out is blank. */
+export const isStillRead = (survey: SurveySpec): boolean =>
+  survey.setUps.length === 0 || blankSetUps(survey).length > 0;
 
 /**
  * Plans the survey of the plan's points with the fewest positions that reach them all and share three spread
  * points from one to the next. `solve` is the integer program solver of `numeric/integer-program.ts`.
  * Where three cannot be shared, two or one are, with a warning; a part that shares none needs a bench mark of its own.
+ * Each set-up begins with the bench marks that its hose reaches.
  */
-export function planSurvey(plan: Plan, planning: SurveyPlanning, solve: SolveBinary): Outcome<SurveyPlan> {
+export function planSurvey(
+  plan: Plan,
+  planning: SurveyPlanning,
+  solve: SolveBinary,
+  benchMarks: readonly BenchMark[] = [],
+): Outcome<SurveyPlan> {
   if (plan.points.length === 0) return refused([noPoints]);
   const candidates = candidatePlaces(plan, planning.positions);
-  const hoseM = reachOf(plan, planning, candidates);
+  const floor = walkableFloor(
+    plan.floors.map((one) => one.polygon),
+    passagesOf(plan.floors),
+  );
+  const hoseM = reachOf(plan, planning, candidates, floor);
   const count = plan.points.length;
   const coverable = plan.points.flatMap((_, p) =>
     candidates.some((_, c) => hoseM[c * count + p]! < Infinity) ? [p] : [],
@@ -79,7 +102,18 @@ export function planSurvey(plan: Plan, planning: SurveyPlanning, solve: SolveBin
     ).map((k) => near[k]!);
   };
   const neighbours = neighboursOf(plan, planning, order, hoseM, ties, tyingPoints);
-  const positions = order.map((c, k) => plannedSetUp(plan, candidates, hoseM, order, neighbours, c, k));
+  const marks = benchMarks.map(({ at }) => at);
+  const positions = order.map((c, k) => {
+    const lengths = lengthsFrom(planning, floor, [candidates[c]!.at], marks);
+    const reached = benchMarks
+      .flatMap(({ id }, b): PlannedReading[] =>
+        lengths[b]! < Infinity ? [{ pointId: id, hose: metres(lengths[b]!), why: "bench-mark" }] : [],
+      )
+      .sort((a, b) => a.hose - b.hose)
+      .slice(0, MOST_BENCH_MARKS);
+    const one = plannedSetUp(plan, candidates, hoseM, order, neighbours, reached, c, k);
+    return withHose(one, plan, benchMarks, planning, floor);
+  });
   const { least, proved } = cover;
   return ready(
     {
@@ -98,18 +132,16 @@ export function planSurvey(plan: Plan, planning: SurveyPlanning, solve: SolveBin
  * short, or the room's expected levels fall farther from the zero than the instrument's range, the zero being set in
  * the middle of those of the candidate's room. An instrument without a hose reads what it sees, at the distance.
  */
-function reachOf(plan: Plan, planning: SurveyPlanning, candidates: readonly Candidate[]): Float64Array {
-  const { instrument, slack, expected } = planning;
-  const floor = walkableFloor(
-    plan.floors.map((one) => one.polygon),
-    passagesOf(plan.floors),
-  );
+function reachOf(
+  plan: Plan,
+  planning: SurveyPlanning,
+  candidates: readonly Candidate[],
+  floor: WalkableFloor,
+): Float64Array {
+  const { instrument, expected } = planning;
   const places = candidates.map((one) => one.at);
   const targets = plan.points.map((planPoint) => planPoint.at);
-  const lengths =
-    instrument.hoseLength === undefined
-      ? seesAcross(floor, places, targets)
-      : lengthsBetween(floor, places, targets, metres(instrument.hoseLength - slack));
+  const lengths = lengthsFrom(planning, floor, places, targets);
   const { range } = instrument;
   if (range === undefined) return lengths;
   const levels = plan.floors.map((one) => expected.find((relief) => relief.roomId === one.roomId));
@@ -123,6 +155,43 @@ function reachOf(plan: Plan, planning: SurveyPlanning, candidates: readonly Cand
     });
   });
   return lengths;
+}
+
+/** Hose from each place to each target, or what an instrument without one sees; Infinity where it is too far. */
+const lengthsFrom = (
+  { instrument, slack }: SurveyPlanning,
+  floor: WalkableFloor,
+  places: readonly Point[],
+  targets: readonly Point[],
+): Float64Array =>
+  instrument.hoseLength === undefined
+    ? seesAcross(floor, places, targets)
+    : lengthsBetween(floor, places, targets, metres(instrument.hoseLength - slack));
+
+/** The hose as it lies to the farthest point of the set-up; an instrument without a hose stays as it is. */
+function withHose(
+  one: PlannedSetUp,
+  plan: Plan,
+  benchMarks: readonly BenchMark[],
+  { instrument, slack }: SurveyPlanning,
+  floor: WalkableFloor,
+): PlannedSetUp {
+  const farthest = one.order.reduce<PlannedReading | undefined>(
+    (most, next) => (most === undefined || next.hose > most.hose ? next : most),
+    undefined,
+  );
+  const at = [...plan.points, ...benchMarks].find(({ id }) => id === farthest?.pointId)?.at;
+  if (instrument.hoseLength === undefined || farthest === undefined || at === undefined) return one;
+  const bounds = boundsOf(plan.floors.flatMap(({ polygon }) => polygon.outline));
+  return {
+    ...one,
+    hose: {
+      pointId: farthest.pointId,
+      length: farthest.hose,
+      way: shortestPath(floor, one.at, at)?.places ?? [one.at, at],
+      ends: reachEdge(floor, one.at, metres(instrument.hoseLength - slack), bounds),
+    },
+  };
 }
 
 /** From the position nearest to the way in, each time to the nearest one that is tied to any before it. */
@@ -205,6 +274,7 @@ function plannedSetUp(
   hoseM: Float64Array,
   order: readonly number[],
   neighbours: readonly PlannedTie[],
+  benchMarks: readonly PlannedReading[],
   c: number,
   k: number,
 ): PlannedSetUp {
@@ -225,6 +295,7 @@ function plannedSetUp(
     why,
   });
   const readings = [
+    ...benchMarks,
     ...first.map((one) => asPlanned(one, one.why)),
     ...again.map((one) => asPlanned(one, "second-time")),
   ];

@@ -4,7 +4,7 @@ import { decimal, height } from "../../format.ts";
 import { distance, type Point, type Polygon, point, pointAlong } from "../../geometry/point.ts";
 import { placeAgainstRing } from "../../geometry/polygon.ts";
 import type { Job } from "../../job/model.ts";
-import type { Plan } from "../../layout/model.ts";
+import type { Plan, RoomFloor } from "../../layout/model.ts";
 import { box, type Layer, line, type Mark, type PaperPoint, pathThrough, text } from "../drawing.ts";
 import { CAP_HEIGHT, textWidthMm } from "../type/text-metrics.ts";
 import { DEPTH_MM, KNEELING_MM } from "../type/type-sizes.ts";
@@ -24,7 +24,14 @@ import {
   shapesOnPaper,
 } from "./floor-marks.ts";
 import { labelOnLine, numberInside, placeRoomNames } from "./inside-names.ts";
-import { type LineOnPaper, linesOnPaper, placeLineLabels, placeZeroWalls } from "./line-labels.ts";
+import {
+  endsOf,
+  type LineEnd,
+  type LineOnPaper,
+  linesOnPaper,
+  placeLineLabels,
+  placeZeroWalls,
+} from "./line-labels.ts";
 import { inWindow, type Projection } from "./map-scale.ts";
 import { type Box, boxAround, boxWithin, newOccupancy, type Occupancy } from "./occupancy.ts";
 import { type MapItem, PIN_RADIUS_MM } from "./pin-labels.ts";
@@ -39,6 +46,15 @@ export interface MapSubject {
   readonly depths?: Depths;
   /** Numbered areas shown in place of the bands of depth. */
   readonly areas?: readonly { readonly number: number; readonly regions: readonly Polygon[] }[];
+  /** What a sheet draws of its own; it takes its room before names of rooms, doors and columns do. */
+  readonly overlay?: (projection: Projection, taken: Occupancy, frame: Box) => MapOverlay;
+}
+
+/** Marks under the walls, over them, and labels on top of everything. */
+export interface MapOverlay {
+  readonly under: readonly Mark[];
+  readonly over: readonly Mark[];
+  readonly labels: readonly Mark[];
 }
 
 export interface FloorMap {
@@ -56,9 +72,9 @@ export interface PlacedMap {
   readonly lines: readonly LineOnPaper[];
   readonly marks: readonly Mark[];
   readonly symbols: readonly Mark[];
-  /** Ids of items and names of lines whose label found no room. */
+  /** Ids of items, and ends of lines, whose label found no room. */
   readonly itemsWithout: readonly string[];
-  readonly linesWithout: readonly string[];
+  readonly linesWithout: readonly LineEnd[];
   /** Walls from which lines are measured and whose name is not on the map. */
   readonly zeroBeyond: readonly string[];
 }
@@ -66,8 +82,20 @@ export interface PlacedMap {
 /** Kept free in the middle of an opening, half of it to each side: the leader to the door's name starts there. */
 const DOOR_MIDDLE_MM = 0.6;
 
-/** Places the labels of items, walls and lines on the map of a window. */
+/**
+ * Places the labels of items, walls and lines on the map of a window. Ends of lines that find no room go first in a
+ * second try, and stay there if the map comes out better.
+ */
 export function placeMap(subject: MapSubject, projection: Projection): PlacedMap {
+  const first = placeAll(subject, projection, []);
+  if (first.linesWithout.length === 0) return first;
+  const second = placeAll(subject, projection, first.linesWithout);
+  const lacking = ({ itemsWithout, linesWithout }: PlacedMap): number => 10 * itemsWithout.length + linesWithout.length;
+  return lacking(second) < lacking(first) ? second : first;
+}
+
+/** @param firstEnds of lines, whose labels are placed before those of items. */
+function placeAll(subject: MapSubject, projection: Projection, firstEnds: readonly LineEnd[]): PlacedMap {
   const { plan, words, job } = subject;
   const frame = frameOf(projection);
   const taken = newOccupancy();
@@ -99,13 +127,23 @@ export function placeMap(subject: MapSubject, projection: Projection): PlacedMap
     ways.push(mark);
   }
 
+  const lines = linesOnPaper(plan.gridLines, projection, frame);
+  const placeEnds = (ends: readonly LineEnd[]): LineEnd[] => {
+    const placed = placeLineLabels(ends, lines, job.units.plan, taken, frame, {
+      isOutside: (candidate) => isOff(plan, projection, candidate),
+      isInside: (candidate, roomIndex) => isHome(plan, projection, candidate, roomIndex),
+    });
+    labels.push(...placed.marks);
+    return placed.without;
+  };
+  const stillWithout = placeEnds(firstEnds);
   const placed = placeItemLabels(subject, items, projection, taken, frame);
   labels.push(...placed.marks);
-  const lines = linesOnPaper(plan.gridLines, projection, frame);
   const zero = placeZeroWalls(lines, plan, projection, words, taken, frame);
   labels.push(...zero.marks);
-  const ends = placeLineLabels(lines, job.units.plan, taken, frame, (candidate) => isOff(plan, projection, candidate));
-  labels.push(...ends.marks);
+  const others = endsOf(lines, job.units.plan).filter(
+    (end) => !firstEnds.some((one) => one.line === end.line && one.end === end.end),
+  );
 
   return {
     projection,
@@ -113,26 +151,26 @@ export function placeMap(subject: MapSubject, projection: Projection): PlacedMap
     building,
     items,
     lines,
+    linesWithout: [...stillWithout, ...placeEnds(others)],
     marks: labels,
     symbols: [...bench, ...ways, ...symbols],
     itemsWithout: placed.without,
-    linesWithout: ends.without,
     zeroBeyond: zero.beyond,
   };
 }
 
 /** The lines that belong to items, as far as they run through the window, broken at labels. */
 function reachMarks(items: readonly MapItem[], projection: Projection, taken: Occupancy): Mark[] {
-  return items.flatMap(({ reach }) =>
-    reach === undefined
-      ? []
-      : insideBox(
-          reach.ends.map((end) => projection.toPaper(end)),
-          frameOf(projection),
-        )
-          .flatMap((part) => brokenAtLabels(part, taken))
-          .map((part): Mark => ({ kind: "path", d: pathThrough(part, false), style: reach.style })),
-  );
+  return items
+    .flatMap(({ reach }) => reach ?? [])
+    .flatMap(({ line, style }) =>
+      insideBox(
+        line.map((end) => projection.toPaper(end)),
+        frameOf(projection),
+      )
+        .flatMap((part) => brokenAtLabels(part, taken))
+        .map((part): Mark => ({ kind: "path", d: pathThrough(part, false), style })),
+    );
 }
 
 /** Draws the map once its labels stand: everything else takes the room that is left. */
@@ -141,6 +179,8 @@ export function drawFloorMap(subject: MapSubject, placed: PlacedMap): FloorMap {
   const { projection, taken, building, lines } = placed;
   const frame = frameOf(projection);
   const labels: Mark[] = [...placed.marks];
+  const own = subject.overlay?.(projection, taken, frame) ?? { under: [], over: [], labels: [] };
+  labels.push(...own.labels);
   const high = placeHighSpotLabels(subject, projection, taken, frame);
   labels.push(...high.marks, ...placeNames(subject, projection, taken, frame));
   const bands = (subject.areas ?? depths?.bands ?? []).map((band) => ({
@@ -169,11 +209,14 @@ export function drawFloorMap(subject: MapSubject, placed: PlacedMap): FloorMap {
   );
   return {
     layers: [
-      { name: "bands", marks: bands.flatMap(({ band, shapes }) => bandMarks(shapes, bandLook(band.number))) },
+      {
+        name: "bands",
+        marks: [...own.under, ...bands.flatMap(({ band, shapes }) => bandMarks(shapes, bandLook(band.number)))],
+      },
       { name: "high spots", marks: high.shapes.flatMap((shapes) => highSpotMarks(shapes, taken)) },
       { name: "contours", marks: contourMarks(contours, taken) },
       { name: "grid", marks: gridMarks },
-      { name: "building", marks: [...building.marks, ...swings] },
+      { name: "building", marks: [...building.marks, ...swings, ...own.over] },
       { name: "symbols", marks: [...reachMarks(subject.items, projection, taken), ...placed.symbols] },
       { name: "labels", marks: labels },
     ],
@@ -201,6 +244,13 @@ const isOff = (plan: Plan, projection: Projection, candidate: Box): boolean =>
     .map((at) => fromPaper(projection, at))
     .every((at) => plan.floors.every(({ polygon }) => placeAgainstRing(polygon.outline, at) === "outside"));
 
+/** Whether the middle of a box lies in a room. */
+const isHome = (plan: Plan, projection: Projection, { minX, maxX, minY, maxY }: Box, roomIndex: number): boolean =>
+  placeAgainstRing(
+    (plan.floors[roomIndex] as RoomFloor).polygon.outline,
+    fromPaper(projection, { x: (minX + maxX) / 2, y: (minY + maxY) / 2 }),
+  ) !== "outside";
+
 function placeItemLabels(
   { plan }: MapSubject,
   items: readonly MapItem[],
@@ -209,20 +259,12 @@ function placeItemLabels(
   frame: Box,
 ): { readonly marks: Mark[]; readonly without: string[] } {
   const wishes = items.map((item): LabelWish => {
-    const room = plan.floors[item.roomIndex]!;
     return {
       at: projection.toPaper(item.at),
       width: item.labelWidth,
       height: item.labelHeight,
       clear: PIN_RADIUS_MM,
-      belongs: (candidate) =>
-        placeAgainstRing(
-          room.polygon.outline,
-          fromPaper(projection, {
-            x: (candidate.minX + candidate.maxX) / 2,
-            y: (candidate.minY + candidate.maxY) / 2,
-          }),
-        ) !== "outside",
+      belongs: (candidate) => isHome(plan, projection, candidate, item.roomIndex),
       isOutside: (candidate) => isOff(plan, projection, candidate),
     };
   });

@@ -233,9 +233,12 @@ const SHARE_IN_DETAILS = 0.06;
 
 /** Items labelled but for a few crowded ones, and most ends of lines measured: all lines are in the table of lines besides. */
 const isComplete = (laid: LaidOut): boolean =>
-  sumOver(laid, (placed) => placed.itemsWithout.length) <=
-    SHARE_IN_DETAILS * sumOver(laid, (placed) => placed.items.length) &&
+  hasItems(laid) &&
   sumOver(laid, (placed) => placed.linesWithout.length) <= sumOver(laid, (placed) => placed.lines.length) / 2;
+
+const hasItems = (laid: LaidOut): boolean =>
+  sumOver(laid, (placed) => placed.itemsWithout.length) <=
+  SHARE_IN_DETAILS * sumOver(laid, (placed) => placed.items.length);
 
 /** So many layouts are drawn before the best of them is taken. */
 const MOST_ATTEMPTS = 6;
@@ -246,6 +249,8 @@ export function mapPages(order: MapOrder): PageContent[] {
   const { job, plan, words } = subject;
   let best: LaidOut | undefined;
   for (const attempt of attempts(order).slice(0, MOST_ATTEMPTS)) {
+    // Names of lines alone are not worth twice the sheets.
+    if (best && hasItems(best) && attempt.tiles.length > 2 * best.attempt.tiles.length) break;
     const laid = lay(subject, attempt);
     if (!best || withoutPlace(laid) < withoutPlace(best)) best = laid;
     if (isComplete(best)) break;

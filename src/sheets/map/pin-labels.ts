@@ -22,8 +22,8 @@ export interface MapItem {
   readonly kind: PlanPin["kind"];
   readonly labelWidth: number;
   readonly labelHeight: number;
-  /** A line on the floor that belongs to the item, such as the straightedge that was laid there. */
-  readonly reach?: { readonly ends: readonly [Point, Point]; readonly style: MarkStyle };
+  /** Lines on the floor that belong to the item, such as the straightedge that was laid there. */
+  readonly reach?: readonly { readonly line: readonly Point[]; readonly style: MarkStyle }[];
   symbol(at: PaperPoint): Mark[];
   label(place: Box): Mark[];
 }

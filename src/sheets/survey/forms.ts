@@ -11,11 +11,15 @@ import { bothText, type PlaceSubject } from "./point-place.ts";
 
 export function composeSurveyForm(subject: PlaceSubject, surveyPlan: SurveyPlan): SheetContent {
   const { job, words } = subject;
+  // Forms of set-ups whose readings stand in the job already are done with.
+  const read = new Set(job.survey.setUps.filter(({ readings }) => readings.length > 0).map(({ id }) => id));
   return {
     id: "survey-form",
     title: words.titles["survey-form"],
     sets: ["survey"],
-    pages: surveyPlan.positions.flatMap((_, index) => setUpPages(subject, surveyPlan, index, SMALL_PAPER[job.paper])),
+    pages: surveyPlan.positions.flatMap(({ id }, index) =>
+      read.has(id) ? [] : setUpPages(subject, surveyPlan, index, SMALL_PAPER[job.paper]),
+    ),
   };
 }
 
@@ -71,7 +75,7 @@ function placeBlocks(
             ? w.fewest(count(positions.length))
             : w.notProved(count(positions.length), count(leastPositions)),
           ...(outOfReach.length === 0 ? [] : [w.outOfReach(words.listOf(outOfReach))]),
-          w.typeIn(`npm start -- new <job-id> --from ${job.id}`),
+          job.survey.setUps.length > 0 ? w.laidOut : w.typeIn(`npm start -- new <job-id> --from ${job.id}`),
         ]),
   ];
   return [

@@ -1,7 +1,8 @@
 /** The plan of a survey that was planned: where the level stands, a blank box at every point, who reads it, what is shared. */
+import type { Point } from "../../geometry/point.ts";
 import type { PlanPoint } from "../../layout/model.ts";
 import type { PlannedSetUp, SurveyPlan } from "../../survey/model.ts";
-import { box, circle, type Mark, type PaperPoint, pathThrough, text } from "../drawing.ts";
+import { box, circle, line, type Mark, type MarkStyle, type PaperPoint, pathThrough, text } from "../drawing.ts";
 import { mapPages } from "../map/map-pages.ts";
 import { buildingItems, commonItems, noteItem, SAMPLE_MIDDLE, sampleItem } from "../map/map-panel.ts";
 import { type MapItem, READING_BOX_MM, READING_POINT_RADIUS_MM } from "../map/pin-labels.ts";
@@ -66,8 +67,12 @@ function positionSymbol({ x, y }: PaperPoint): Mark[] {
   return [{ kind: "path", d: pathThrough(corners, true), style: "solid" }];
 }
 
+/** How the hose lies, and where it ends. */
+const WAY: MarkStyle = "hose";
+const END: MarkStyle = "hose-end";
+
 /** A position of the level, by its name. As pins at doors do, it keeps out of what is usual between points. */
-function positionItem({ id, at, roomIndex }: PlannedSetUp): MapItem {
+function positionItem({ id, at, roomIndex, hose }: PlannedSetUp): MapItem {
   return {
     id,
     at,
@@ -75,12 +80,38 @@ function positionItem({ id, at, roomIndex }: PlannedSetUp): MapItem {
     kind: "door",
     labelWidth: textWidthMm(id, KNEELING_MM, 700) + 2 * NAME_PADDING_MM,
     labelHeight: KNEELING_MM * CAP_HEIGHT + 2 * NAME_PADDING_MM,
+    ...(hose && {
+      reach: [{ line: hose.way, style: WAY }, ...hose.ends.map((end) => ({ line: end, style: END }))],
+    }),
     symbol: positionSymbol,
     label: (place) => [
       box(place.minX, place.minY, place.maxX - place.minX, place.maxY - place.minY, "label-box"),
       text(place.minX + NAME_PADDING_MM, place.maxY - NAME_PADDING_MM, id, KNEELING_MM, "start", 700),
     ],
   };
+}
+
+/** The name of a set-up on the longest line along which its hose ends. */
+function endItem({ id, roomIndex, hose }: PlannedSetUp, w: PlaceSubject["words"]["surveyForm"]): MapItem[] {
+  const longest = hose?.ends.reduce<readonly Point[]>((most, next) => (next.length > most.length ? next : most), []);
+  const at = longest?.[longest.length >> 1];
+  if (at === undefined) return [];
+  const name = w.endOf(id);
+  return [
+    {
+      id: `${id} end`,
+      at,
+      roomIndex,
+      kind: "door",
+      labelWidth: textWidthMm(name, DESK_MM) + 2 * NAME_PADDING_MM,
+      labelHeight: DESK_MM * CAP_HEIGHT + 2 * NAME_PADDING_MM,
+      symbol: () => [],
+      label: (place) => [
+        box(place.minX, place.minY, place.maxX - place.minX, place.maxY - place.minY, "label-box"),
+        text(place.minX + NAME_PADDING_MM, place.maxY - NAME_PADDING_MM, name, DESK_MM),
+      ],
+    },
+  ];
 }
 
 /** Who reads each point, and whether anybody does so twice. */
@@ -103,8 +134,15 @@ export function plannedMapPages({ job, plan, words }: PlaceSubject, surveyPlan: 
   const items = [
     ...plan.points.map((point) => pointItem(point, readers.get(point.id) ?? { setUpIds: [], twice: false })),
     ...surveyPlan.positions.map(positionItem),
+    ...surveyPlan.positions.flatMap((one) => endItem(one, w)),
   ];
   const middle = (x: number, y: number): PaperPoint => ({ x: x + SAMPLE_MIDDLE.x, y: y + SAMPLE_MIDDLE.y });
+  const hoses = surveyPlan.positions.flatMap(({ hose }) => (hose ? [hose] : []));
+  const lineSample =
+    (style: MarkStyle) =>
+    (x: number, y: number): Mark[] => [
+      line({ x, y: y + SAMPLE_MIDDLE.y }, { x: x + 2 * SAMPLE_MIDDLE.x, y: y + SAMPLE_MIDDLE.y }, style),
+    ];
   const sample = (toRead: ToRead) => (x: number, y: number) => pointSymbol(toRead, middle(x, y));
   return mapPages({
     id: "survey-plan",
@@ -117,6 +155,8 @@ export function plannedMapPages({ job, plan, words }: PlaceSubject, surveyPlan: 
       noteItem(words.survey.planHowTo(job.units.height)),
       noteItem(w.mapReaders),
       sampleItem(w.mapPosition, (x, y) => positionSymbol(middle(x, y))),
+      ...(hoses.length > 0 ? [sampleItem(w.mapWay, lineSample(WAY))] : []),
+      ...(hoses.some(({ ends }) => ends.length > 0) ? [sampleItem(w.mapEnd, lineSample(END))] : []),
       ...(surveyPlan.positions.length > 1 ? [sampleItem(w.mapTie, sample({ setUpIds: ["", ""], twice: false }))] : []),
       sampleItem(w.mapTwice, sample({ setUpIds: [""], twice: true })),
       ...buildingItems(panel),

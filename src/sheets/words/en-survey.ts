@@ -203,6 +203,7 @@ export const enSurvey = {
     again: (id: string) => `${id} again`,
     legend: (unit: string) =>
       `In ${unit}. * shared with another set-up. “again”: read a second time, without looking at the first. A point that cannot be read gets a dash.`,
+    laidOut: "The job file has these readings laid out blank, in this order.",
     typeIn: (command: string) =>
       `The office types these readings in this order; ${command} writes a job file with these blocks left blank.`,
     outOfReach: (points: string) =>
@@ -211,6 +212,9 @@ export const enSurvey = {
     notProved: (count: string, least: string) =>
       `${count} set-ups; it takes at least ${least}. The search stopped at its limit before it could tell whether fewer do.`,
     mapPosition: "Position of the reservoir",
+    mapWay: "The hose to the farthest point that a set-up reads",
+    mapEnd: "Here the hose of the named set-up ends",
+    endOf: (setUp: string) => `hose of ${setUp}`,
     mapTie: "Shared point: every set-up named reads it",
     mapTwice: "Read a second time at the end",
     mapReaders: "Below an id: the set-ups that read the point.",

@@ -220,6 +220,7 @@ export const esSurvey: typeof enSurvey = {
     again: (id) => `${id} otra vez`,
     legend: (unit) =>
       `En ${unit}. * compartido con otra estación. «otra vez»: se lee por segunda vez, sin mirar la primera. Un punto que no se puede leer lleva una raya.`,
+    laidOut: "El archivo de obra tiene estas lecturas en blanco, en este orden.",
     typeIn: (command) =>
       `La oficina escribe estas lecturas en este orden; ${command} hace un archivo de trabajo con estos bloques en blanco.`,
     outOfReach: (points) =>
@@ -228,6 +229,9 @@ export const esSurvey: typeof enSurvey = {
     notProved: (count, least) =>
       `${count} estaciones; hacen falta al menos ${least}. La búsqueda paró en su límite antes de saber si bastan menos.`,
     mapPosition: "Posición del depósito",
+    mapWay: "La manguera hasta el punto más lejano que lee una estación",
+    mapEnd: "Aquí termina la manguera de la estación nombrada",
+    endOf: (setUp) => `manguera de ${setUp}`,
     mapTie: "Punto compartido: lo lee cada estación nombrada",
     mapTwice: "Se lee por segunda vez al final",
     mapReaders: "Bajo el nombre: las estaciones que leen el punto.",
