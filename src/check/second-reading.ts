@@ -4,38 +4,45 @@
  */
 const MM_IN_AN_INCH = 25.4;
 
+const UNITS_MM: readonly (readonly [RegExp, number])[] = [
+  [/^('|ft\.?|foot|feet)$/, 304.8],
+  [/^("|in\.?|inch|inches)$/, MM_IN_AN_INCH],
+  [/^(mm|millimet(re|er)s?)$/, 1],
+  [/^(cm|centimet(re|er)s?)$/, 10],
+  [/^(m|met(re|er)s?)$/, 1000],
+];
+
+const FRACTION_SIGNS = "½1/2 ¼1/4 ¾3/4 ⅛1/8 ⅜3/8 ⅝5/8 ⅞7/8 ⅓1/3 ⅔2/3";
+
 /** "24' 6 1/2\"", "7.47 m", "18 mm", "2 ft" or a bare number in `bareUnitMm`, as millimetres; NaN where it cannot be read. */
 export function lengthMm(written: unknown, bareUnitMm: number): number {
   if (typeof written === "number") return written * bareUnitMm;
   if (typeof written !== "string") return Number.NaN;
   const plain = written
-    .replace(/[’′]/g, "'")
-    .replace(/[”″]|''/g, '"')
-    .trim();
-  const unitMm: Record<string, number> = {
-    "'": 304.8,
-    ft: 304.8,
-    '"': MM_IN_AN_INCH,
-    in: MM_IN_AN_INCH,
-    mm: 1,
-    cm: 10,
-    m: 1000,
-    "": bareUnitMm,
-  };
+    .replace(/[½¼¾⅛⅜⅝⅞⅓⅔]/g, (sign) => ` ${FRACTION_SIGNS.slice(FRACTION_SIGNS.indexOf(sign) + 1).slice(0, 3)}`)
+    .replace(/⁄/g, "/")
+    .replace(/[−–—‑]/g, "-")
+    .replace(/[‘’′ʹ´]/g, "'")
+    .replace(/[“”″ʺ]|''/g, '"')
+    .replace(/[\s\u00a0\u2000-\u200a\u202f]+/g, " ")
+    .trim()
+    .toLowerCase();
   let sum = 0;
   let found = false;
-  const part = /(-?)\s*(?:(\d+)\/(\d+)|(\d+(?:\.\d+)?|\.\d+)(?:[\s-]+(\d+)\/(\d+))?)\s*(ft|in|mm|cm|m|'|"|)(?![\w.])/y;
+  const part = /(-?) *(?:(\d+)\/(\d+)|(\d+(?:\.\d*)?|\.\d+)(?:[ -]+(\d+)\/(\d+))?) *([a-z]+\.?|'|"|)(?![\w.])/y;
   let at = 0;
   let sign = 1;
   while (at < plain.length) {
     part.lastIndex = at;
     const hit = part.exec(plain);
     if (!hit) return Number.NaN;
-    const [all, minus, top, bottom, whole, over, under, unit] = hit;
+    const [all, minus, top, bottom, whole, over, under, unit = ""] = hit;
+    const unitMm = unit === "" ? bareUnitMm : UNITS_MM.find(([spelling]) => spelling.test(unit))?.[1];
+    if (unitMm === undefined) return Number.NaN;
     if (minus && !found) sign = -1;
     const value =
       whole !== undefined ? Number(whole) + (over ? Number(over) / Number(under) : 0) : Number(top) / Number(bottom);
-    sum += value * (unitMm[unit ?? ""] as number);
+    sum += value * unitMm;
     found = true;
     at += all.length;
     while (plain[at] === " " || (plain[at] === "-" && at > 0)) at += 1;

@@ -72,7 +72,14 @@ export function readTextFile(
       "Check what was saved there: no job is this long.",
     );
   }
-  const bytes = readFileSync(path);
+  return textOf(readFileSync(path), file);
+}
+
+/** The text of a file's bytes, which have to be UTF-8; a mark at its beginning is taken off. */
+export function textOf(
+  bytes: Uint8Array,
+  file: string,
+): { readonly text: string; readonly problem?: never } | { readonly text?: never; readonly problem: Diagnostic } {
   if ((bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff) || isWide(bytes)) {
     return refuse(
       file,

@@ -89,6 +89,8 @@ interface Layout {
 
 export function planSection(task: SectionTask): SectionPlan {
   const { section, pace, clock } = task;
+  // Nobody gets to a section whose doors are all blocked: no lane in it is too old, there is no way to it.
+  if (!Number.isFinite(shortestTime(task))) return { kind: "no-order" };
   const caps = lanesCaps(task);
   const layouts: Layout[] = [];
   const parts = partsOf(section.cell);

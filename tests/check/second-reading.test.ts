@@ -12,6 +12,18 @@ describe("lengths read a second time", () => {
     ["1/4 in", 6.35],
     ["2'", 609.6],
     [`16"`, 406.4],
+    // Every spelling that a job file may have: a job that reads well must not be refused by the check.
+    ["5.2 metres", 5200],
+    ["0.9 Meter", 900],
+    ["35 cm", 350],
+    ["12 centimeters", 120],
+    ["1500 millimetres", 1500],
+    ["2 feet", 609.6],
+    ["1 foot 6 inches", 457.2],
+    ["3 ft. 2 in.", 3 * 304.8 + 2 * 25.4],
+    ["5’ 6½”", 5 * 304.8 + 6.5 * 25.4],
+    ["−¼ in", -6.35],
+    ["12. mm", 12],
   ])("%s is %d mm", (written, expected) => {
     expect(lengthMm(written, 1)).toBeCloseTo(expected, 9);
   });

@@ -2,7 +2,7 @@
 import { loadSolver } from "../../src/build/load-solver.ts";
 import { findingsOf, makePacket } from "../../src/build.ts";
 import type { Diagnostic, Outcome } from "../../src/diagnostics.ts";
-import { loadLibrary } from "../../src/job/files.ts";
+import { loadLibrary, textOf } from "../../src/job/files.ts";
 import type { BesideFile } from "../../src/job/job-reader.ts";
 import { readJob } from "../../src/job/read-job.ts";
 import type { Findings } from "../../src/sheets/model.ts";
@@ -120,6 +120,19 @@ function demandFinite(value: unknown, path: string): void {
   }
 }
 
+/** Reads bytes as a job file's: they are UTF-8, and a job, or there is a message with its line. */
+export function judgeRead(bytes: Uint8Array): Ending {
+  const decoded = textOf(bytes, FILE);
+  if (decoded.problem !== undefined) return { kind: "refused", codes: [decoded.problem.code] };
+  const { job, diagnostics } = readJob(decoded.text, FILE, library);
+  if (diagnostics.length > 0) demandPlaces(decoded.text, diagnostics);
+  demand(
+    (job === undefined) === diagnostics.some(({ severity }) => severity === "error"),
+    () => "no job, and no error",
+  );
+  return { kind: job === undefined ? "refused" : "made", codes: diagnostics.map(({ code }) => code) };
+}
+
 /** Reads a text and computes every stage of it. */
 export function judgeStages(text: string, beside: readonly BesideFile[] = []): Ending {
   const read = readJob(text, FILE, library, beside);
@@ -149,7 +162,7 @@ export function judgeStages(text: string, beside: readonly BesideFile[] = []): E
 export function judgePacket(text: string, beside: readonly BesideFile[] = []): Ending {
   const answer = makePacket({ jobId: JOB_ID, file: FILE, text, beside, library }, solve);
   if (answer.kind === "refused") {
-    const fault = answer.problems.find(({ code }) => /^check-|disagree/.test(code));
+    const fault = answer.problems.find(({ message }) => message.startsWith("The check before printing"));
     demand(fault === undefined, () => `the check before printing disagrees: ${fault?.code}: ${fault?.message}`);
     demandPlaces(text, answer.problems, beside);
     return { kind: "refused", codes: answer.problems.map(({ code }) => code) };
