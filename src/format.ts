@@ -207,6 +207,10 @@ export const fineHeight = (value: Millimetres, leading: LeadingHeight): BothUnit
 export const planLength = (value: Metres, leading: LeadingPlan): BothUnits =>
   inOrder(leading === "m", printed(decimal(value, 3), "m"), feetInches(value, 8));
 
+/** A line that a front has reached: to the centimetre, as metres, and to 1/8 in. */
+export const frontLength = (value: Metres, leading: LeadingPlan): BothUnits =>
+  inOrder(leading === "m", printed(decimal(value, 2), "m"), feetInches(value, 8));
+
 /** An area of floor: to 0.1 m² and to 1 ft². */
 export const area = (value: SquareMetres, leading: LeadingPlan): BothUnits =>
   inOrder(leading === "m", printed(decimal(value, 1), "m²"), printed(decimal(value / M2_PER_SQUARE_FOOT, 0), "ft²"));

@@ -198,9 +198,11 @@ export interface StopLine {
   readonly segments: readonly Segment[];
   readonly length: Metres;
   readonly height: Millimetres;
-  /** What setting takes, and what is left for it once the next batch has failed to come. */
+  /** What setting takes one person, and what is left for it once the next batch has failed to come. */
   readonly settingTime: Minutes;
   readonly timeLeft?: Minutes;
+  /** The fewest who set it in the time that is left; absent where none is, or nothing is to be set. */
+  readonly people?: number;
 }
 
 /** Bags used when the bay is full, and the count at which to stop: the floor is deeper than read. */

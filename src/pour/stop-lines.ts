@@ -11,7 +11,7 @@ const DAM_PACE: Metres = 1;
 /** Fetching it and clearing the edge (from memory). */
 const DAM_START: Minutes = 1;
 /** Share of the bags planned up to a line that may be used beyond plan, where the job states none. Our own choice. */
-const USUAL_CHECK_SHARE = 0.1;
+export const USUAL_CHECK_SHARE = 0.1;
 
 /** The dam after the bay at this place in the order: along every edge that is then fresh. */
 export function stopLine(graph: BayGraph, order: readonly PouredBay[], place: number, least: Minutes): StopLine {
@@ -32,7 +32,10 @@ export function stopLine(graph: BayGraph, order: readonly PouredBay[], place: nu
   if (length === 0 || !next) return { segments, length, height, settingTime };
   // Noticed when the next bay's first batch does not come.
   const noticed = powderOf(next.clock, next.slices[0]!.batch) + next.toPlacing;
-  return { segments, length, height, settingTime, timeLeft: oldest + least - noticed };
+  const timeLeft = oldest + least - noticed;
+  // Each sets a part of it, after fetching.
+  const people = timeLeft > DAM_START ? Math.ceil(length / DAM_PACE / (timeLeft - DAM_START) - 1e-9) : undefined;
+  return { segments, length, height, settingTime, timeLeft, ...(people === undefined ? {} : { people }) };
 }
 
 /** The batch of a bay with which a mixer fails at the greatest cost, and what is left of the worst edge's time then. */

@@ -7,6 +7,7 @@ import { count } from "../format.ts";
 import { polygonArea } from "../geometry/polygon.ts";
 import type { Job, Language } from "../job/model.ts";
 import type { PourablePlan } from "../pour/model.ts";
+import type { Quantities } from "../quantities/model.ts";
 import { bagStop } from "../record/bags.ts";
 import { shortHash } from "../revision/canonical-json.ts";
 import { NEVER_ISSUED, type Revisions, type Standing } from "../revision/model.ts";
@@ -27,6 +28,7 @@ import { pageFrame, paperSize } from "./page/paper.ts";
 import { composePauseCards } from "./pause-cards.ts";
 import { composePinMap } from "./pin-map.ts";
 import { composeBayMap } from "./pour/bay-map.ts";
+import { composePourPlan } from "./pour/pour-plan.ts";
 import { composeQuantities } from "./quantities-sheet.ts";
 import { composeDailyRecord, plannedMinutes } from "./record/daily-record.ts";
 import { composeDoorNotice, composeHandover } from "./record/handover.ts";
@@ -83,6 +85,7 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     const why = wanting.kind === "not-yet" ? words.notYet(wanting.why) : words.refused;
     return { kind: "not-yet", sheet: { id, title: words.titles[id], why } };
   };
+  const stopOf = ({ bags }: Quantities) => bagStop(job.contract, bags.toOrder);
   const cut = () => ({ job, plan, depths: resultOf(depths), words });
   /** A sheet that a crew mixes by: there is none where it cannot pour the floor. */
   const needsPour = (
@@ -109,7 +112,9 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     needs("cut-table", [depths], () => composeCutTable(cut())),
     needs("cut-order", [depths], () => composeCutOrder(cut())),
     needsPour("bay-map", [], (pour) => composeBayMap({ job, plan, pour, words })),
-    needs("mixing-schedule", [schedule], () => composePourClock({ job, plan, words }, resultOf(schedule))),
+    needs("mixing-schedule", [schedule, quantities], () =>
+      composePourClock({ job, plan, words, stop: stopOf(resultOf(quantities)) }, resultOf(schedule)),
+    ),
     needsPour("batch-log", [], (pour) => composeBatchLog({ job, plan, pour, words })),
     needsPour("pause-cards", [depths], (pour) => composePauseCards({ ...cut(), pour })),
     needs("survey-summary", [levels], () => composeSurveySummary({ job, plan, words }, resultOf(levels))),
@@ -131,9 +136,10 @@ function planSheets(findings: Findings, language: Language): Planned[] {
         words,
         depths: resultOf(depths),
         quantities: resultOf(quantities),
-        stop: bagStop(job.contract, resultOf(quantities).bags.toOrder),
+        stop: stopOf(resultOf(quantities)),
       }),
     ),
+    needs("pour-plan", [schedule], () => composePourPlan({ job, plan, words, pour: resultOf(schedule) })),
     needs("top-of-pour", [target, depths, quantities, targetStudy], () =>
       composeTopOfPour({
         ...cut(),

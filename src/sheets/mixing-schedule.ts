@@ -1,7 +1,9 @@
-/** The pour clock: water, bags and minutes, to be read standing over the sheet. */
-import { batchWater, clockTime, count, duration, elapsed, smallArea } from "../format.ts";
-import type { Job } from "../job/model.ts";
-import type { Batch, MixingSchedule } from "../pour/model.ts";
+/** The pour clock: this bay next, so many batches, so much water, at this line by this time; read standing over the sheet. */
+import { batchWater, count, duration, elapsed, height, minutesAndSeconds, percent, planLength } from "../format.ts";
+import type { Batch, PourPlan } from "../pour/model.ts";
+import { USUAL_CHECK_SHARE } from "../pour/stop-lines.ts";
+import type { BagStop } from "../record/model.ts";
+import { share } from "../units.ts";
 import type { SheetContent } from "./model.ts";
 import type { Block, TableBlock } from "./page/blocks.ts";
 import { flowSheet } from "./page/flow-sheet.ts";
@@ -12,157 +14,281 @@ import {
   cell,
   type FigureText,
   figures,
+  heading,
   paragraph,
   READING,
-  signal,
   table,
 } from "./page/make-blocks.ts";
-import { LARGE_PAPER, pageFrame, SMALL_PAPER } from "./page/paper.ts";
+import { LARGE_PAPER, pageFrame } from "./page/paper.ts";
+import { type BatchFront, type BayFigures, batchFronts, bayFigures, type PourSubject } from "./pour/bay-figures.ts";
+import { composeDoNotMix } from "./pour/do-not-mix.ts";
+import { ageText, leftText, lineText, rangeText, startText } from "./pour/pour-text.ts";
 import { HEADING_LEADING, KEY_VALUE_MM, KNEELING_MM, READING_MM } from "./type/type-sizes.ts";
 import type { Words } from "./words/en.ts";
 
-/** More batches than this go on large paper, which holds two columns of them. */
-const MANY_BATCHES = 40;
+export interface ClockSubject extends PourSubject {
+  readonly words: Words;
+}
 
-export function composeMixingSchedule(job: Job, schedule: MixingSchedule, words: Words): SheetContent {
-  const { batches } = schedule;
-  const large = batches.length > MANY_BATCHES;
-  const paper = large ? LARGE_PAPER[job.paper] : SMALL_PAPER[job.paper];
-  const width = pageFrame(paper, "portrait").widthMm;
-  const plan = job.units.plan;
-  const perBatch = usualBags(batches);
-  const usual = batches.find(({ bags }) => bags === perBatch);
-  const last = batches.at(-1);
-  const waterPerBag = batchWater(job.material.waterPerBag, plan);
-  const values: FigureText[] = [];
-  if (usual) {
-    const water = batchWater(usual.water, plan);
-    values.push(
-      { label: words.clock.water, value: water.large.text, second: water.small.text },
-      { label: words.clock.waterPerBag, value: waterPerBag.large.text, second: waterPerBag.small.text },
-      { label: words.clock.perBatch, value: count(perBatch) },
-      { label: words.clock.every, value: duration(schedule.interval).text },
-      { label: words.clock.mix, value: duration(job.crew.mixTime).text },
-      { label: words.clock.within, value: duration(job.material.flowTime).text, second: words.clock.of },
-    );
-  }
-  const blocks: Block[] = [figures(values, width, large ? 3 : 2, KEY_VALUE_MM, READING_MM)];
-  if (schedule.tooSlow) {
-    const [covers, lane] = [smallArea(schedule.areaInFlowTime, plan), smallArea(schedule.laneArea, plan)];
-    blocks.push(
-      signal(
-        "notice",
-        words.signal.notice,
-        words.clock.tooSlow(
-          words.both(covers.large.text, covers.small.text),
-          words.both(lane.large.text, lane.small.text),
-        ),
-        width,
-      ),
-    );
-  }
-  if (last) {
-    blocks.push(
-      paragraph(
-        words.clock.total(
-          words.batches(count(batches.length)),
-          words.bags(count(last.cumulativeBags)),
-          elapsed(last.poured),
-        ),
-        width,
-        READING,
-      ),
-    );
-    if (last.bags !== perBatch) {
-      const water = batchWater(last.water, plan);
-      blocks.push(
-        paragraph(
-          words.clock.lastBatch(
-            count(last.number),
-            words.bags(count(last.bags)),
-            words.both(water.large.text, water.small.text),
-          ),
-          width,
-          { ...READING, weight: 700 },
-        ),
-      );
-    }
-  }
-  blocks.push(paragraph(`${words.clock.wetEdge} ${words.clock.measured}`, width, READING));
-  if (job.pour.start === undefined) blocks.push(blanks([words.clock.noStart], width - 50, READING, 11));
-  else blocks.push(paragraph(words.clock.starts(job.pour.start), width, READING));
-  if (large) {
-    const pageMm = pageFrame(paper, "portrait").heightMm;
-    const used = blocks.reduce((sum, block) => sum + block.heightMm, 0);
-    blocks.push(...batchTables(batches, words, width, pageMm - used, pageMm));
-  } else if (batches.length > 0) blocks.push(batchTable(job, batches, words, width));
-  return flowSheet("mixing-schedule", words, ["crew"], paper, blocks);
+interface StoppedSubject extends ClockSubject {
+  /** Nobody mixes past this many bags without written approval. */
+  readonly stop: BagStop;
+}
+
+/** The clock of a floor that can be poured; of one that cannot, why not. */
+export const composePourClock = (subject: Omit<StoppedSubject, "pour">, pour: PourPlan): SheetContent =>
+  pour.kind === "can-be-poured" ? composeMixingSchedule({ ...subject, pour }) : composeDoNotMix({ ...subject, pour });
+
+function composeMixingSchedule(subject: StoppedSubject): SheetContent {
+  const { job, words } = subject;
+  const paper = LARGE_PAPER[job.paper];
+  const { widthMm: width, heightMm } = pageFrame(paper, "landscape");
+  const bays = bayFigures(subject);
+  const first: Block[] = [
+    ...headBlocks(subject, width),
+    heading(words.clock.byBay, width),
+    bayTable(subject, bays, width),
+    paragraph(words.clock.counts(percent(job.pour.bagCheckShare ?? share(USUAL_CHECK_SHARE), 0).text), width, READING),
+    heading(words.clock.stopTitle, width),
+    stopTable(subject, bays, width),
+  ];
+  const content = flowSheet("mixing-schedule", words, ["crew"], paper, first, "landscape");
+  const batches = batchTables(subject, bays, width, heightMm);
+  const rest = flowSheet("mixing-schedule", words, ["crew"], paper, batches, "landscape");
+  return { ...content, pages: [...content.pages, ...rest.pages] };
 }
 
 /** The size of most batches. */
-function usualBags(batches: readonly Batch[]): number {
+export function usualBags(batches: readonly Batch[]): number {
   const counts = new Map<number, number>();
   for (const { bags } of batches) counts.set(bags, (counts.get(bags) ?? 0) + 1);
   return [...counts].sort((p, q) => q[1] - p[1] || q[0] - p[0])[0]?.[0] ?? 0;
 }
 
-const BATCH_ROW_MM = Math.round((KEY_VALUE_MM * HEADING_LEADING + 2 * CELL_PADDING_MM) * 100) / 100;
-
-/** Every batch with the time at which its powder meets water, and the bags so far. */
-function batchTable(job: Job, batches: readonly Batch[], words: Words, width: number): TableBlock {
-  const { columns } = words.clock;
-  const { start } = job.pour;
-  const clock = start === undefined ? undefined : (minutes: number): string => clockTime(start, minutes).text;
-  const columnsOfTable = [
-    { heading: columns.batch, widthMm: width * 0.2, align: "end" as const, namesRow: true },
-    { heading: columns.at, widthMm: width * 0.28, align: "end" as const },
-    ...(clock ? [{ heading: columns.clock, widthMm: width * 0.3, align: "end" as const }] : []),
-    { heading: columns.bags, widthMm: width * 0.22, align: "end" as const },
+/** What holds for every batch, and how long it all takes. */
+function headBlocks({ job, pour, words, stop }: StoppedSubject, width: number): Block[] {
+  const { batches } = pour;
+  const plan = job.units.plan;
+  const perBatch = usualBags(batches);
+  const usual = batches.find(({ bags }) => bags === perBatch);
+  const perBag = batchWater(job.material.waterPerBag, plan);
+  const values: FigureText[] = [];
+  if (usual) {
+    const water = batchWater(usual.water, plan);
+    values.push({ label: words.clock.water, value: water.large.text, second: water.small.text });
+  }
+  values.push(
+    { label: words.clock.waterPerBag, value: perBag.large.text, second: perBag.small.text },
+    { label: words.clock.perBatch, value: count(perBatch) },
+    { label: words.clock.every, value: minutesAndSeconds(pour.interval), second: words.clock.minutesSeconds },
+    { label: words.clock.mix, value: duration(job.crew.mixTime).text },
+  );
+  if (pour.edgeLimit.limit !== undefined) {
+    values.push({ label: words.clock.within, value: leftText(pour.edgeLimit.limit), second: words.clock.of });
+  }
+  values.push({ label: words.record.stop.figure, value: count(stop.bags) });
+  const blocks: Block[] = [
+    figures(values, width, values.length, KEY_VALUE_MM, READING_MM),
+    paragraph(words.record.stop.cover(words.bags(count(stop.bags))), width, { ...READING, weight: 700 }),
   ];
-  const rows = batches.map((batch) => ({
-    cells: [
-      cell(count(batch.number), KEY_VALUE_MM, 700),
-      cell(elapsed(batch.powderMeetsWater), KEY_VALUE_MM),
-      ...(clock ? [cell(clock(batch.powderMeetsWater), KEY_VALUE_MM)] : []),
-      cell(count(batch.cumulativeBags), KEY_VALUE_MM),
-    ],
-  }));
-  return table(words.clock.caption, columnsOfTable, rows, KNEELING_MM);
+  const last = batches.at(-1);
+  const said = [words.clock.measured];
+  if (last) {
+    said.unshift(
+      words.clock.total(
+        words.batches(count(batches.length)),
+        words.bags(count(last.cumulativeBags)),
+        elapsed(last.poured),
+      ),
+    );
+  }
+  for (const small of batches.filter(({ bags }) => bags !== perBatch)) {
+    const water = batchWater(small.water, plan);
+    said.push(
+      words.clock.lastBatch(
+        count(small.number),
+        words.bags(count(small.bags)),
+        words.both(water.large.text, water.small.text),
+      ),
+    );
+  }
+  if (job.pour.start !== undefined) said.unshift(words.clock.starts(job.pour.start));
+  blocks.push(paragraph(said.join(" "), width, READING));
+  if (job.pour.start === undefined) blocks.push(blanks([words.clock.noStart], width / 2, READING, 11));
+  return blocks;
 }
 
-/** The same for many batches: down the left half of a page, then down the right; a table a page. */
-function batchTables(batches: readonly Batch[], words: Words, width: number, firstMm: number, pageMm: number): Block[] {
-  const { columns } = words.clock;
-  const half = [
-    { heading: columns.batch, widthMm: width * 0.15, align: "end" as const, namesRow: true },
-    { heading: columns.at, widthMm: width * 0.19, align: "end" as const },
-    { heading: columns.bags, widthMm: width * 0.16, align: "end" as const },
+const stacked = (value: string, below: string): CellText => ({
+  runs: [
+    { text: value, sizeMm: KEY_VALUE_MM, weight: 700 },
+    { text: below, sizeMm: READING_MM },
+  ],
+});
+
+/** Bay after bay: when it starts, its batches, the bags when it is full and when to stop, the line to reach. */
+function bayTable(subject: ClockSubject, bays: readonly BayFigures[], width: number): TableBlock {
+  const { job, plan, pour, words } = subject;
+  const { bayColumns, hoursMinutes, none } = words.clock;
+  const lifts = new Set(pour.bays.map(({ lift }) => lift)).size;
+  const fixed = job.pour.start !== undefined;
+  const rows = bays.map((figures) => {
+    const { bay, starts, latest, line, stopAt } = figures;
+    const text = lineText(job, plan, bay, line, words);
+    const below = [plan.floors[bay.roomIndex]?.name ?? ""];
+    if (lifts > 1) below.push(words.bayMap.lift(count(bay.lift + 1)));
+    below.push(...stopBefore(figures, words));
+    return {
+      cells: [
+        stacked(count(bay.number), below.join(". ")),
+        stacked(startText(job, starts), fixed ? hoursMinutes(elapsed(starts)) : ""),
+        latest === undefined
+          ? cell(none, KEY_VALUE_MM)
+          : stacked(startText(job, latest), fixed ? hoursMinutes(elapsed(latest)) : ""),
+        stacked(
+          rangeText(bay.firstBatch, bay.lastBatch, words),
+          words.batches(count(bay.lastBatch - bay.firstBatch + 1)),
+        ),
+        cell(count(bay.bagCheck.planned), KEY_VALUE_MM, 700),
+        cell(stopAt === undefined ? none : count(stopAt), KEY_VALUE_MM, 700),
+        cell("", READING_MM),
+        stacked(text.large, text.from),
+      ],
+    };
+  });
+  const part = (of: number): number => Math.floor(width * of * 100) / 100;
+  return table(
+    words.clock.captionBays,
+    [
+      { heading: bayColumns.bay, widthMm: part(0.15), namesRow: true },
+      { heading: fixed ? bayColumns.start : bayColumns.startElapsed, widthMm: part(0.118), align: "end" },
+      { heading: bayColumns.latest, widthMm: part(0.118), align: "end" },
+      { heading: bayColumns.batches, widthMm: part(0.16), align: "end" },
+      { heading: bayColumns.bags, widthMm: part(0.105), align: "end" },
+      { heading: bayColumns.stopAt, widthMm: part(0.105), align: "end" },
+      { heading: "", widthMm: part(0.025) },
+      { heading: bayColumns.line, widthMm: part(0.219) },
+    ],
+    rows,
+    READING_MM,
+  );
+}
+
+/** The stop before a bay with which a run begins. */
+function stopBefore({ afterStop }: BayFigures, words: Words): string[] {
+  if (!afterStop || afterStop.before.kind === "start") return [];
+  const { kind, minutes } = afterStop.before;
+  const said = words.clock[kind](kind === "lift" ? elapsed(minutes) : duration(minutes).text);
+  return afterStop.flushBefore ? [`${said} ${words.clock.flush}`] : [said];
+}
+
+/** Every bay's edges, and the dam if mixing stops after it. */
+function stopTable({ job, pour, words }: ClockSubject, bays: readonly BayFigures[], width: number): TableBlock {
+  const { clock } = words;
+  const limit = pour.edgeLimit.limit;
+  const rows = bays.map(({ bay, oldest }) => {
+    const edge: string[] = [];
+    if (limit !== undefined) {
+      edge.push(
+        oldest ? clock.edge(ageText(oldest.age), leftText(limit), leftText(Math.max(0, oldest.margin))) : clock.noEdge,
+      );
+      if (bay.frontAge !== undefined) edge.push(clock.front(ageText(bay.frontAge), leftText(limit)));
+    }
+    return {
+      cells: [
+        cell(words.bay(count(bay.number)), READING_MM, 700),
+        { runs: edge.map((text) => ({ text, sizeMm: READING_MM })) },
+        { runs: damTexts(job, bay, words).map((text) => ({ text, sizeMm: READING_MM })) },
+      ],
+    };
+  });
+  return table(
+    clock.captionStops,
+    [
+      { heading: clock.stopColumns.bay, widthMm: Math.floor(width * 0.1), namesRow: true },
+      { heading: clock.stopColumns.edge, widthMm: Math.floor(width * 0.4) },
+      { heading: clock.stopColumns.dam, widthMm: Math.floor(width * 0.5) },
+    ],
+    rows,
+    READING_MM,
+  );
+}
+
+/** Where the dam goes if mixing stops after a bay, and who sets it in the time that is left. */
+export function damTexts(
+  job: ClockSubject["job"],
+  { stop }: BayFigures["bay"],
+  { clock, both, people }: Words,
+): string[] {
+  if (stop.length === 0) return [clock.stopNothing];
+  const length = planLength(stop.length, job.units.plan);
+  const high = height(stop.height, job.units.height);
+  const said = [clock.stopDam(both(length.large.text, length.small.text), both(high.large.text, high.small.text))];
+  if (stop.timeLeft !== undefined) {
+    const [one, left] = [ageText(stop.settingTime), leftText(Math.max(0, stop.timeLeft))];
+    const enough = stop.people !== undefined && stop.people <= job.crew.people;
+    said.push(enough ? clock.stopPeople(one, left, people(count(stop.people as number))) : clock.stopReady(one, left));
+  }
+  return said;
+}
+
+const BATCH_ROW_MM = Math.round((KEY_VALUE_MM * HEADING_LEADING + 2 * CELL_PADDING_MM) * 100) / 100;
+
+/** Batches down the left half of a page, then down the right; a table a page. */
+function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: number, pageMm: number): Block[] {
+  const { job, plan, pour, words } = subject;
+  const { columns, none } = words.clock;
+  const fronts = batchFronts(subject, bays);
+  const half = (
+    [
+      [columns.batch, 0.07, true],
+      [columns.at, 0.08, false],
+      [columns.bags, 0.085, false],
+      [columns.bay, 0.05, false],
+      [columns.line, 0.135, false],
+      [columns.other, 0.08, false],
+    ] as const
+  ).map(([name, part, namesRow]) => ({
+    heading: name,
+    widthMm: Math.floor(width * part * 100) / 100,
+    align: "end" as const,
+    namesRow,
+  }));
+  const front = (found: BatchFront | undefined): CellText[] => {
+    const figures = found && bays[found.bayNumber - 1];
+    if (!found || !figures) return [cell(none, KEY_VALUE_MM), cell(none, KEY_VALUE_MM), cell(none, KNEELING_MM)];
+    const { large, small } = lineText(job, plan, figures.bay, found.line, words);
+    return [cell(count(found.bayNumber), KEY_VALUE_MM), cell(large, KEY_VALUE_MM), cell(small, KNEELING_MM)];
+  };
+  const cells = (k: number): CellText[] => {
+    const batch = pour.batches[k];
+    if (!batch) return half.map(() => cell("", READING_MM));
+    return [
+      cell(count(batch.number), KEY_VALUE_MM, 700),
+      cell(elapsed(batch.powderMeetsWater), KEY_VALUE_MM),
+      cell(count(batch.cumulativeBags), KEY_VALUE_MM),
+      ...front(fronts[k]),
+    ];
+  };
+  const head = table("", [...half, ...half], [], READING_MM).headHeightMm;
+  const above = [
+    heading(words.clock.batches, width),
+    paragraph(`${words.clock.batchesHowTo} ${words.clock.measured}`, width, READING),
   ];
-  const cells = (batch: Batch | undefined): CellText[] =>
-    batch
-      ? [
-          cell(count(batch.number), KEY_VALUE_MM, 700),
-          cell(elapsed(batch.powderMeetsWater), KEY_VALUE_MM),
-          cell(count(batch.cumulativeBags), KEY_VALUE_MM),
-        ]
-      : [cell("", KEY_VALUE_MM), cell("", KEY_VALUE_MM), cell("", KEY_VALUE_MM)];
-  const headMm = table(words.clock.caption, [...half, ...half], [], KNEELING_MM).heightMm;
-  const tables: Block[] = [];
-  for (let first = 0; first < batches.length; ) {
-    const room = (tables.length === 0 ? firstMm : pageMm) - headMm;
+  const used = above.reduce((sum, { heightMm }) => sum + heightMm, 0);
+  const made: Block[] = [...above];
+  for (let first = 0; first < pour.batches.length; ) {
+    const room = pageMm - head - (made.length === above.length ? used : 0);
     const fits = Math.max(2, Math.floor(room / BATCH_ROW_MM));
-    const rows = Math.min(fits, Math.ceil((batches.length - first) / 2));
-    tables.push(
+    const rows = Math.min(fits, Math.ceil((pour.batches.length - first) / 2));
+    made.push(
       table(
         words.clock.caption,
         [...half, ...half],
-        Array.from({ length: rows }, (_, k) => ({
-          cells: [...cells(batches[first + k]), ...cells(batches[first + rows + k])],
-        })),
-        KNEELING_MM,
+        Array.from({ length: rows }, (_, k) => ({ cells: [...cells(first + k), ...cells(first + rows + k)] })),
+        READING_MM,
       ),
     );
     first += 2 * rows;
   }
-  return tables;
+  return made;
 }

@@ -1,71 +1,137 @@
 /** Three stops at which the crew answers with values: before mixing, before the first pour, before leaving. */
-import { batchWater, count, duration, temperature } from "../format.ts";
-import type { MixingSchedule } from "../pour/model.ts";
-import { celsius } from "../units.ts";
+import { batchWater, count, decimal, duration, temperature } from "../format.ts";
+import type { GoNoGo } from "../pour/model.ts";
+import { type Celsius, celsius } from "../units.ts";
+import { spreadText } from "./batch-log.ts";
 import type { CutSubject } from "./cut-table.ts";
+import type { ClockSubject } from "./mixing-schedule.ts";
 import type { SheetContent } from "./model.ts";
 import type { Block } from "./page/blocks.ts";
 import { type CheckText, checks, heading, paragraph, READING } from "./page/make-blocks.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
 
-/** Water for mixing: 50 to 70 °F (common practice; the data sheet governs). */
-const WATER_LOW = celsius((50 - 32) / 1.8);
-const WATER_HIGH = celsius((70 - 32) / 1.8);
+/** Water for mixing where the data sheet was not read for it: 50 to 70 °F (common practice; the data sheet governs). */
+const USUAL_WATER = { least: celsius((50 - 32) / 1.8), greatest: celsius((70 - 32) / 1.8) };
 /** The blank and what is wanted in it. */
 const ANSWER_MM = 62;
 
-export function composePauseCards(subject: CutSubject, schedule: MixingSchedule): SheetContent {
-  const { job, plan, depths, words } = subject;
+export type CardsSubject = ClockSubject & CutSubject;
+
+export function composePauseCards(subject: CardsSubject): SheetContent {
+  const { job, words } = subject;
   const { cards } = words;
   const paper = SMALL_PAPER[job.paper];
   const width = pageFrame(paper, "portrait").widthMm;
-  const doors = count(plan.floors.reduce((sum, floor) => sum + floor.doors.length, 0));
-  const toCheck = count(depths.pins.filter(({ checkOnTheDay }) => checkOnTheDay).length);
-  const water = batchWater(job.material.waterPerBag, job.units.plan);
-  const first = schedule.batches[0];
-  const batch = first ? batchWater(first.water, job.units.plan) : undefined;
-  const last = schedule.batches.at(-1);
-  const want = (value: string): string => cards.wanted(value);
-  const degrees = temperature(WATER_LOW, job.units.plan);
-  const degreesTo = temperature(WATER_HIGH, job.units.plan);
-  const warmer = job.units.plan === "m" ? words.cards.kelvin : words.cards.fahrenheit;
   const complete: CheckText = { text: cards.complete, wanted: "", unit: "" };
-  const before: CheckText[] = [
+  const card = (title: string, items: readonly CheckText[]): Block[] => [
+    heading(title, width),
+    paragraph(cards.note, width, READING),
+    checks([...items, complete], width, READING, ANSWER_MM),
+  ];
+  const pages = [
+    card(cards.beforeMixing, beforeMixing(subject)),
+    card(cards.beforePour, beforePour(subject)),
+    card(cards.beforeLeaving, beforeLeaving(subject)),
+  ];
+  return {
+    id: "pause-cards",
+    title: words.titles["pause-cards"],
+    sets: ["crew"],
+    pages: pages.map((blocks) => ({ paper, orientation: "portrait", blocks })),
+  };
+}
+
+/** `50–70 °F`: both ends in the unit that the job measures in. */
+function rangeOf(range: { readonly least: Celsius; readonly greatest: Celsius }, plan: "m" | "ft-in"): string {
+  const [least, greatest] = [temperature(range.least, plan).large, temperature(range.greatest, plan).large];
+  return `${least.number}–${greatest.text}`;
+}
+
+/** Go or no go. */
+function beforeMixing({ job, pour, words }: CardsSubject): CheckText[] {
+  const { cards } = words;
+  const { goNoGo } = pour;
+  const plan = job.units.plan;
+  const want = (value: string): string => cards.wanted(value);
+  const degrees = temperature(celsius(0), plan).large.unit;
+  return [
     { text: cards.crewReady, wanted: want(count(job.crew.people)), unit: "" },
     { text: cards.engines, wanted: want("0"), unit: "" },
     { text: cards.gfci, wanted: "", unit: "" },
-    { text: cards.waterPerBag, wanted: want(words.both(water.large.text, water.small.text)), unit: water.large.unit },
-    {
-      text: cards.waterTemperature,
-      wanted: want(`${degrees.large.number}–${degreesTo.large.text}`),
-      unit: degrees.large.unit,
-    },
-    { text: cards.slabTemperature, wanted: want(warmer), unit: degrees.large.unit },
-    { text: cards.primer, wanted: "", unit: "" },
-    { text: cards.eyewash, wanted: "", unit: "" },
-    complete,
+    { text: cards.dewPoint, wanted: want(plan === "m" ? cards.kelvin : cards.fahrenheit), unit: degrees },
+    goNoGo.slabTemperatures
+      ? { text: cards.slabTemperature, wanted: want(rangeOf(goNoGo.slabTemperatures, plan)), unit: degrees }
+      : { text: cards.slabTemperatureUnknown, wanted: "", unit: degrees },
+    primerCheck(goNoGo, job.primer.coatsOn[job.floor.absorbency].length, words),
+    { text: cards.bagsCounted, wanted: want(count(goNoGo.bags)), unit: "" },
+    { text: cards.spareRun, wanted: want(count(1)), unit: "" },
   ];
-  const pour: CheckText[] = [
-    { text: cards.pinsChecked, wanted: want(toCheck), unit: "" },
-    { text: cards.dams, wanted: want(doors), unit: "" },
-    { text: cards.joints, wanted: "", unit: "" },
-    ...(batch
+}
+
+/** Hours since the last coat: dry, and early enough for the last batch to fall inside the open time. */
+function primerCheck(
+  { primerDry, primerLatestStart }: GoNoGo,
+  coats: number,
+  { cards }: CardsSubject["words"],
+): CheckText {
+  if (coats === 0) return { text: cards.noPrimer, wanted: "", unit: "" };
+  const hours = (minutes: number, up: boolean): string =>
+    decimal((up ? Math.ceil(minutes / 6 - 1e-9) : Math.floor(minutes / 6 + 1e-9)) / 10, 1);
+  if (primerDry === undefined || primerLatestStart === undefined || primerLatestStart < primerDry)
+    return { text: cards.primerUnknown, wanted: "", unit: "" };
+  return {
+    text: cards.primer,
+    wanted: cards.wanted(cards.range(hours(primerDry, true), hours(primerLatestStart, false))),
+    unit: cards.hours,
+  };
+}
+
+function beforePour({ job, depths, pour, words }: CardsSubject): CheckText[] {
+  const { cards } = words;
+  const plan = job.units.plan;
+  const want = (value: string): string => cards.wanted(value);
+  const first = pour.batches[0];
+  const water = first ? batchWater(first.water, plan) : undefined;
+  const range = pour.goNoGo.waterTemperatures ?? USUAL_WATER;
+  return [
+    {
+      text: cards.pinsChecked,
+      wanted: want(count(depths.pins.filter(({ checkOnTheDay }) => checkOnTheDay).length)),
+      unit: "",
+    },
+    pour.plugs.length > 0
+      ? { text: cards.damsAndPlugs, wanted: want(`${count(pour.dams.length)}, ${count(pour.plugs.length)}`), unit: "" }
+      : { text: cards.dams, wanted: want(count(pour.dams.length)), unit: "" },
+    { text: cards.joints, wanted: want(count(job.pour.movingJoints?.length ?? 0)), unit: "" },
+    ...(water
       ? [
           {
             text: cards.waterBatch,
-            wanted: want(words.both(batch.large.text, batch.small.text)),
-            unit: batch.large.unit,
+            wanted: want(words.both(water.large.text, water.small.text)),
+            unit: water.large.unit,
           },
         ]
       : []),
+    {
+      text: cards.waterTemperature,
+      wanted: want(rangeOf(range, plan)),
+      unit: temperature(range.least, plan).large.unit,
+    },
     { text: cards.mixTime, wanted: want(duration(job.crew.mixTime).text), unit: cards.minutes },
-    { text: cards.flow, wanted: "", unit: "mm" },
-    { text: cards.fans, wanted: want("0"), unit: "" },
-    { text: cards.spare, wanted: want("1"), unit: "" },
-    complete,
+    job.material.flowRing
+      ? { text: `${cards.flow}: ${spreadText(job, words)}`, wanted: "", unit: "mm" }
+      : { text: cards.flowUnknown, wanted: "", unit: "mm" },
+    { text: cards.eyewash, wanted: "", unit: "" },
   ];
-  const walkOn = job.material.walkOn;
-  const leaving: CheckText[] = [
+}
+
+function beforeLeaving({ job, plan, pour, words }: CardsSubject): CheckText[] {
+  const { cards } = words;
+  const want = (value: string): string => cards.wanted(value);
+  const doors = count(plan.floors.reduce((sum, floor) => sum + floor.doors.length, 0));
+  const { walkOn } = job.material;
+  const last = pour.batches.at(-1);
+  return [
     { text: cards.washout, wanted: want("0"), unit: "" },
     { text: cards.drying, wanted: want("0"), unit: "" },
     { text: cards.pinsAbove, wanted: want("0"), unit: "" },
@@ -77,19 +143,6 @@ export function composePauseCards(subject: CutSubject, schedule: MixingSchedule)
     },
     { text: cards.barricades, wanted: want(doors), unit: "" },
     { text: cards.bagsUsed, wanted: last ? want(count(last.cumulativeBags)) : "", unit: "" },
-    { text: cards.logged, wanted: want(count(schedule.batches.length)), unit: "" },
-    complete,
+    { text: cards.logged, wanted: want(count(pour.batches.length)), unit: "" },
   ];
-  const card = (title: string, items: readonly CheckText[]): Block[] => [
-    heading(title, width),
-    paragraph(cards.note, width, READING),
-    checks(items, width, READING, ANSWER_MM),
-  ];
-  const pages = [card(cards.beforeMixing, before), card(cards.beforePour, pour), card(cards.beforeLeaving, leaving)];
-  return {
-    id: "pause-cards",
-    title: words.titles["pause-cards"],
-    sets: ["crew"],
-    pages: pages.map((blocks) => ({ paper, orientation: "portrait", blocks })),
-  };
 }

@@ -106,7 +106,7 @@ describe("the sheets of a packet", () => {
   test("a change of the crew changes only the sheets that tell of it, and the cover", () => {
     const other = composeSheets({ ...findings, job: { ...findings.job, crew: { ...job.crew, people: 7 } } }, "en");
     const changed = other.filter(({ id, hash }) => english.find((one) => one.id === id)?.hash !== hash);
-    expect(changed.map(({ id }) => id).sort()).toEqual(["cover", "method", "pause-cards"]);
+    expect(changed.map(({ id }) => id).sort()).toEqual(["cover", "method", "pause-cards", "pour-plan"]);
   });
 
   test("a new date of the job file changes no hash", () => {

@@ -130,7 +130,12 @@ export function depthsTooSmall(sheet: Sheet): string[] {
   );
 }
 
-/** Values of the pour clock: digits of 9.3 mm at least. */
+/** A count, a time, a range of batches. */
+const FIGURE = /^\d+([:–]\d+)*$/;
+/** A length that stands beside the one in the unit that leads. */
+const OTHER_UNIT = /^(\d+\.\d{2}\u00a0m|\d+'\u00a0[\d/\u00a0]+"|wall|pared)$/;
+
+/** Values of the pour clock: digits of 9.3 mm at least, of every figure and of what stands first in a cell of its tables. */
 export function keyValuesTooSmall(sheet: Sheet): string[] {
   if (sheet.id !== "mixing-schedule") return [];
   return sheet.pages.flatMap((page) =>
@@ -139,9 +144,13 @@ export function keyValuesTooSmall(sheet: Sheet): string[] {
         return block.valueType.sizeMm * CAP_HEIGHT < 9.3 ? [`${place(sheet, page)}: figures`] : [];
       }
       if (block.kind !== "table") return [];
+      const isKey = block.rows.some((row) => row.cells[0]?.lines.some(({ text }) => FIGURE.test(text)));
       return block.rows
-        .flatMap((row) => row.cells.flatMap((cell) => cell.lines))
-        .filter(({ text, sizeMm }) => text !== "" && sizeMm * CAP_HEIGHT < 9.3)
+        .flatMap((row) => row.cells)
+        .flatMap(({ lines: runs }) =>
+          runs.filter(({ text }, k) => FIGURE.test(text) || (isKey && k === 0 && text !== "")),
+        )
+        .filter(({ text, sizeMm }) => sizeMm * CAP_HEIGHT < 9.3 && !OTHER_UNIT.test(text))
         .map(({ text }) => `${place(sheet, page)}: ${text}`);
     }),
   );

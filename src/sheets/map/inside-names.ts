@@ -33,7 +33,7 @@ function insideRings(rings: readonly (readonly PaperPoint[])[], at: PaperPoint):
 }
 
 /** A free place for a box inside the rings and the frame, as near to the middle as there is room. */
-function placeInside(
+export function placeInside(
   rings: readonly (readonly PaperPoint[])[],
   halfWidth: number,
   halfHeight: number,

@@ -1,0 +1,134 @@
+/** What is done before the pour: the days before, dams and strip and plugs, logistics. */
+import { clockDay, count, decimal, floorLoad, height, power } from "../../format.ts";
+import type { PrepStep } from "../../pour/model.ts";
+import { litres, type Minutes } from "../../units.ts";
+import type { Block } from "../page/blocks.ts";
+import { BLANK_CELL, DESK, heading, list, paragraph, table } from "../page/make-blocks.ts";
+import { DESK_MM } from "../type/type-sizes.ts";
+import { lengthText, liquidText, type PlanSubject, part, strong, text } from "./plan-tables.ts";
+
+/** Steps with who and by when, counted back from the first powder: the day and time where the start is fixed. */
+export function dayBlocks({ job, pour, words }: PlanSubject, width: number): Block[] {
+  const w = words.pourPlan;
+  const { start } = job.pour;
+  const hours = (minutes: Minutes): string => w.hours(decimal(minutes / 60, minutes % 60 === 0 ? 0 : 1));
+  const at = (minutes: Minutes): string => (start === undefined ? w.before(hours(minutes)) : clockDay(start, -minutes));
+  const when = ({ doneBefore, notBefore, timeUnknown }: PrepStep): string =>
+    words.listOf([
+      at(doneBefore),
+      ...(notBefore === undefined ? [] : [w.notBefore(at(notBefore))]),
+      ...(timeUnknown ? [w.timeUnknown] : []),
+    ]);
+  const columns = w.dayColumns;
+  return [
+    heading(w.days, width),
+    table(
+      w.captionDays,
+      [
+        { heading: columns.step, widthMm: part(width, 0.42), namesRow: true },
+        { heading: columns.who, widthMm: part(width, 0.18) },
+        { heading: columns.by, widthMm: part(width, 0.28) },
+        { heading: columns.done, widthMm: part(width, 0.12) },
+      ],
+      pour.daysBefore.map((step) => ({
+        cells: [text(w.steps[step.step]), text(w.who[step.who]), text(when(step)), BLANK_CELL],
+      })),
+      DESK_MM,
+    ),
+  ];
+}
+
+export function damBlocks(subject: PlanSubject, width: number): Block[] {
+  const { job, plan, pour, words } = subject;
+  const w = words.pourPlan;
+  const columns = w.damColumns;
+  const deep = (value: number): string => {
+    const { large, small } = height(value, job.units.height);
+    return words.both(large.text, small.text);
+  };
+  const said = [
+    w.strip(lengthText(subject, pour.perimeterStrip)),
+    ...pour.plugs.map(({ id, depth }) => w.plug(id, deep(depth))),
+  ];
+  if (pour.kind === "can-be-poured") {
+    for (const join of pour.joins)
+      if (join.kind === "door" && join.how === "poured-through")
+        said.push(w.through(join.doorId, count(join.bays[0]), count(join.bays[1])));
+  }
+  const blocks: Block[] = [heading(w.dams, width)];
+  if (pour.dams.length === 0) blocks.push(paragraph(w.noDams, width, DESK));
+  else {
+    const sum = pour.dams.reduce((all, { length }) => all + length, 0);
+    blocks.push(
+      table(
+        w.captionDams,
+        [
+          { heading: columns.where, widthMm: part(width, 0.3), namesRow: true },
+          { heading: columns.why, widthMm: part(width, 0.26) },
+          { heading: columns.length, widthMm: part(width, 0.24), align: "end" },
+          { heading: columns.height, widthMm: part(width, 0.2), align: "end" },
+        ],
+        pour.dams.map(({ id, why, roomIndex, length, height: high }) => ({
+          cells: [
+            text(words.listOf([id, plan.floors[roomIndex]?.name ?? ""])),
+            text(w.damKinds[why]),
+            text(lengthText(subject, length)),
+            text(deep(high)),
+          ],
+        })),
+        DESK_MM,
+      ),
+      paragraph(w.damsSum(count(pour.dams.length), lengthText(subject, sum)), width, DESK),
+    );
+  }
+  return [...blocks, list(said, width, DESK)];
+}
+
+export function logisticsBlocks(subject: PlanSubject, width: number): Block[] {
+  const { job, pour, words } = subject;
+  const w = words.pourPlan;
+  const rows = w.logisticsRows;
+  const { logistics, station } = pour;
+  const load = floorLoad(logistics.palletLoad, job.units.plan);
+  const values: (readonly [string, string])[] = [
+    [rows.station, w.stationAt(station.exitId, station.placed === "by-job" ? w.byJob : w.byPlan)],
+    [rows.pallets, count(logistics.pallets.length)],
+    [rows.palletLoad, words.both(load.large.text, load.small.text)],
+    [rows.water, liquidText(subject, logistics.waterTotal)],
+    [rows.waterRate, liquidText(subject, litres(logistics.waterRate))],
+    [
+      rows.power,
+      logistics.power === undefined
+        ? w.powerUnknown
+        : words.both(power(logistics.power).text, w.mixersRunning(count(logistics.mixersRunning))),
+    ],
+    [logistics.hoseNeeded === undefined ? rows.carry : rows.hose, lengthText(subject, logistics.longestCarry)],
+    ...(logistics.startingWaste === undefined
+      ? []
+      : ([[rows.waste, liquidText(subject, logistics.startingWaste)]] as const)),
+    [rows.washout, w.washoutText],
+  ];
+  const placed = logistics.pallets.filter(({ at }) => at !== undefined);
+  return [
+    heading(w.logistics, width),
+    ...(logistics.holdStaging ? [paragraph(`${words.hold}: ${w.holdStaging}`, width, { ...DESK, weight: 700 })] : []),
+    table(
+      w.captionLogistics,
+      [
+        { heading: w.rateColumns.what, widthMm: part(width, 0.45), namesRow: true },
+        { heading: w.rateColumns.value, widthMm: part(width, 0.55) },
+      ],
+      values.map(([what, value]) => ({ cells: [text(what), strong(value)] })),
+      DESK_MM,
+    ),
+    ...(placed.length > 0
+      ? [
+          list(
+            placed.map(({ number, firstBag, lastBag }) => w.palletAt(count(number), count(firstBag), count(lastBag))),
+            width,
+            DESK,
+          ),
+        ]
+      : []),
+  ];
+}
