@@ -1,7 +1,7 @@
 /** The command line: reads the words, and hands over to a verb. Says everything that the program says. */
 import { resolve } from "node:path";
 import { COMPUTE_LIMITS } from "./build/compute-pool.ts";
-import type { BuildSettings, PdfWish } from "./build/model.ts";
+import type { BuildSettings, PdfWish, Shard } from "./build/model.ts";
 import type { Terminal } from "./cli/build-verb.ts";
 import { type Command, readArguments, unknownJobs } from "./cli/read-arguments.ts";
 import { EXIT, helpText } from "./cli/usage.ts";
@@ -32,6 +32,14 @@ async function run(words: readonly string[]): Promise<number> {
     terminal.error(numbers.problem);
     return EXIT.notUnderstood;
   }
+  if (command.verb === "join") {
+    if (command.jobIds.length === 0)
+      return notUnderstood("Name the folders of the parts. Such as: npm start -- join part-1 part-2");
+    const { runJoin } = await import("./cli/join-verb.ts");
+    return runJoin(settingsOf(command, jobsFolder, numbers.limitSeconds), command.jobIds.map(asTyped), terminal);
+  }
+  const shard = readShard(command.options.get("shard"));
+  if (shard !== undefined && "problem" in shard) return notUnderstood(shard.problem);
   let known: string[];
   try {
     known = listJobs(jobsFolder).jobs.map(({ id }) => id);
@@ -48,15 +56,7 @@ async function run(words: readonly string[]): Promise<number> {
   // Each verb loads what it needs: a build that finds nothing to do is done before the pipeline would be loaded.
   if (command.verb === "check") return (await import("./cli/check-verb.ts")).runCheck(jobsFolder, jobIds, terminal);
 
-  const settings: BuildSettings = {
-    jobsFolder,
-    outputFolder: folderOf(command, "output"),
-    cacheFolder: defaultCacheFolder,
-    pdfFolder: resolve(defaultCacheFolder, "pdf"),
-    fresh: command.options.has("fresh"),
-    limits: { ...COMPUTE_LIMITS, seconds: numbers.limitSeconds ?? COMPUTE_LIMITS.seconds },
-    lanes: 2,
-  };
+  const settings = settingsOf(command, jobsFolder, numbers.limitSeconds);
   const print = command.options.has("no-pdf") ? "no-pdfs" : "pdfs";
   switch (command.verb) {
     case "serve":
@@ -71,7 +71,7 @@ async function run(words: readonly string[]): Promise<number> {
       return runReprint(settings, id, numbers.revision ?? "last", print, terminal);
     }
     default:
-      return (await import("./cli/build-verb.ts")).runBuild(settings, jobIds, print, terminal);
+      return (await import("./cli/build-verb.ts")).runBuild(settings, jobIds, print, terminal, shard);
   }
 }
 
@@ -94,11 +94,32 @@ async function startIssue({ jobIds, options }: Command, settings: BuildSettings,
   return runIssue(settings, id, { date: date.day, reason }, print, terminal);
 }
 
+const settingsOf = (command: Command, jobsFolder: string, limitSeconds: number | undefined): BuildSettings => ({
+  jobsFolder,
+  outputFolder: folderOf(command, "output"),
+  cacheFolder: defaultCacheFolder,
+  pdfFolder: resolve(defaultCacheFolder, "pdf"),
+  fresh: command.options.has("fresh"),
+  limits: { ...COMPUTE_LIMITS, seconds: limitSeconds ?? COMPUTE_LIMITS.seconds },
+  lanes: 2,
+});
+
+/** `2/4` → the second of four parts. */
+function readShard(typed: string | undefined): Shard | { readonly problem: string } | undefined {
+  if (typed === undefined) return undefined;
+  const [, number, of] = (/^(\d{1,4})\/(\d{1,4})$/.exec(typed) ?? []).map(Number);
+  if (number === undefined || of === undefined || number < 1 || number > of)
+    return { problem: `--shard takes a part and how many there are, such as 1/4, not ${typed}.` };
+  return { number, of };
+}
+
 /** A folder as typed is seen from where the command was given; without one it is the project's own. */
 function folderOf({ options }: Command, name: "jobs" | "output"): string {
   const typed = options.get(name);
-  return typed === undefined ? resolve(projectFolder, name) : resolve(process.env.INIT_CWD ?? process.cwd(), typed);
+  return typed === undefined ? resolve(projectFolder, name) : asTyped(typed);
 }
+
+const asTyped = (folder: string): string => resolve(process.env.INIT_CWD ?? process.cwd(), folder);
 
 async function startNewJob({ jobIds, options }: Command, jobsFolder: string): Promise<number> {
   const { runNew, runNewFrom } = await import("./cli/new-verb.ts");

@@ -1,7 +1,8 @@
 /** What the packets in the output folder say of themselves: what they were made from, and their summaries. */
-import { readdir, readFile } from "node:fs/promises";
+import { existsSync, readdirSync } from "node:fs";
+import { readFile } from "node:fs/promises";
 import { join } from "node:path";
-import type { JobSummary } from "../pages/job-summary.ts";
+import type { JobSummary } from "../pages/index-entry.ts";
 
 /** Stands in each packet as built-from.json. Hashes only: the same job built elsewhere says the same. */
 export interface BuiltFrom {
@@ -18,13 +19,17 @@ export const SUMMARY = "summary.json";
 export const readBuiltFrom = (outputFolder: string, jobId: string): Promise<BuiltFrom | undefined> =>
   readJson<BuiltFrom>(join(outputFolder, jobId, BUILT_FROM));
 
-/** Ids of the folders in output/ that hold a packet, in order. */
-export async function packetFolders(outputFolder: string): Promise<string[]> {
-  const entries = await readdir(outputFolder, { withFileTypes: true });
-  const ids = entries.filter((entry) => entry.isDirectory() && !entry.name.startsWith(".")).map((entry) => entry.name);
-  const summaries = await Promise.all(ids.map((id) => readSummary(outputFolder, id)));
-  return ids.filter((_, index) => summaries[index] !== undefined).sort();
+/** Names of the folders in output/ that may hold a packet, in order. */
+export function packetFolders(outputFolder: string): string[] {
+  return readdirSync(outputFolder, { withFileTypes: true })
+    .filter((entry) => entry.isDirectory() && /^[^._]/.test(entry.name))
+    .map(({ name }) => name)
+    .sort();
 }
+
+/** Whether a folder in output/ holds a packet: the docs are a folder too. */
+export const holdsPacket = (outputFolder: string, folder: string): boolean =>
+  existsSync(join(outputFolder, folder, SUMMARY));
 
 export const readSummary = (outputFolder: string, jobId: string): Promise<JobSummary | undefined> =>
   readJson<JobSummary>(join(outputFolder, jobId, SUMMARY));

@@ -1,7 +1,13 @@
 /** Records of issued revisions on the disk: `jobs/<job-id>/revision-<n>/`, written whole or not at all. */
 import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
-import { type FoundRecord, RECORD_FILE, RECORD_FOLDER, type RecordFile, recordFolder } from "../revision/record.ts";
+import {
+  type FoundRecord,
+  RECORD_FILE,
+  RECORD_FOLDER,
+  type RecordFile,
+  recordFolder,
+} from "../revision/record-files.ts";
 
 /** The records of a job with the text of all their files; none where the job has no folder. */
 export function findRecords(jobsFolder: string, jobId: string): FoundRecord[] {

@@ -9,7 +9,7 @@
  *     .making/<id>.old    the packet before; moved back where the new one is not there
  */
 import { existsSync, renameSync } from "node:fs";
-import { mkdir, open, readdir, rm, rmdir, writeFile } from "node:fs/promises";
+import { cp, mkdir, open, readdir, rm, rmdir, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 
 export const MAKING = ".making";
@@ -37,6 +37,22 @@ export async function putPacket(outputFolder: string, jobId: string, files: read
     await rm(`${stage}.part`, { recursive: true, force: true });
     throw error;
   }
+  await finishMove(outputFolder, jobId);
+}
+
+/**
+ * Replaces the packet of a job by the one that lies in another folder, which is left as it is.
+ * @throws Error of the file system: the old packet stays.
+ */
+export async function copyPacket(from: string, outputFolder: string, jobId: string): Promise<void> {
+  const stage = stageOf(outputFolder, jobId);
+  await rm(`${stage}.part`, { recursive: true, force: true });
+  await cp(from, `${stage}.part`, { recursive: true });
+  await finishMove(outputFolder, jobId);
+}
+
+async function finishMove(outputFolder: string, jobId: string): Promise<void> {
+  const stage = stageOf(outputFolder, jobId);
   await rm(`${stage}.whole`, { recursive: true, force: true });
   renameSync(`${stage}.part`, `${stage}.whole`);
   moveIn(outputFolder, jobId);

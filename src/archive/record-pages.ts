@@ -4,7 +4,7 @@
  * its sheets stand. Both are put back, word for word, before anything is printed.
  */
 import { textHash } from "../revision/canonical-json.ts";
-import type { RecordFile } from "../revision/record.ts";
+import type { RecordFile } from "../revision/record-files.ts";
 
 export interface RecordPage {
   /** Below the record's folder. */

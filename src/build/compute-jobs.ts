@@ -5,7 +5,7 @@ import type { Diagnostic } from "../diagnostics.ts";
 import { type JobFile, readBesideFiles, readTextFile } from "../job/files.ts";
 import type { BesideFile } from "../job/job-reader.ts";
 import type { LibraryFiles } from "../job/library.ts";
-import { readRecords } from "../revision/record.ts";
+import type { ReadRecords } from "../revision/record.ts";
 import type { Computed, PdfWish, Progress, Workshop } from "./model.ts";
 import { textsHash } from "./program-hash.ts";
 
@@ -31,7 +31,7 @@ export async function computeJobs(
       computed.push({ jobId, from });
       continue;
     }
-    const records = readRecords(jobId, findRecords(settings.jobsFolder, jobId));
+    const records = await recordsOf(settings.jobsFolder, jobId);
     if (records.problems) {
       computed.push({ jobId, from, answer: { kind: "refused", problems: records.problems } });
       continue;
@@ -82,8 +82,14 @@ export const jobHash = (text: string, beside: readonly BesideFile[], library: Li
     ...library.files.flatMap((each) => [each.file, each.text]),
   ]);
 
+/** Most jobs have no record: what reads them is loaded for those that have one. */
+async function recordsOf(jobsFolder: string, jobId: string): Promise<ReadRecords> {
+  const found = findRecords(jobsFolder, jobId);
+  return found.length === 0 ? { issued: [] } : (await import("../revision/record.ts")).readRecords(jobId, found);
+}
+
 /** Where PDFs are wanted they must be there, and of the browser that would print them now. */
-function isUpToDate(before: BuiltFrom, now: BuiltFrom, print: PdfWish): boolean {
+export function isUpToDate(before: BuiltFrom, now: BuiltFrom, print: PdfWish): boolean {
   if (before.program !== now.program || before.job !== now.job) return false;
   return print === "no-pdfs" || (now.printedWith !== null && before.printedWith === now.printedWith);
 }

@@ -37,6 +37,13 @@ export async function* finishJobs(
   }
 }
 
+let schema: string | undefined;
+/** The same for every packet: made once. */
+function schemaText(): string {
+  schema ??= `${JSON.stringify(packetJsonSchema(), null, 1)}\n`;
+  return schema;
+}
+
 /** The files of one packet, printed and put in place. @throws Error of a template, of the browser, of the disk. */
 async function finishJob(
   workshop: Workshop,
@@ -70,7 +77,7 @@ async function finishJob(
       .map(({ path }) => ({ path: path.slice(jobId.length + 1), content: html.get(path) as string })),
     ...(pdfs?.files ?? []),
     { path: "packet.json", content: packet.packetJson },
-    { path: "packet.schema.json", content: `${JSON.stringify(packetJsonSchema(), null, 1)}\n` },
+    { path: "packet.schema.json", content: schemaText() },
     ...(packet.pinsCsv === undefined ? [] : [{ path: "pins.csv", content: packet.pinsCsv }]),
     { path: SUMMARY, content: `${JSON.stringify(packet.summary)}\n` },
     {

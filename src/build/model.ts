@@ -23,6 +23,15 @@ export interface BuildSettings {
   readonly lanes: number;
 }
 
+/** Reports of more jobs than this are kept short, so that an archive of ten thousand is built in little memory. */
+export const DETAILED_JOBS = 100;
+
+/** A part of the jobs, for a build that is split over machines: every `of`-th, from the `number`-th on. */
+export interface Shard {
+  readonly number: number;
+  readonly of: number;
+}
+
 /** What happened to one job. */
 export interface JobReport {
   readonly jobId: string;
@@ -40,6 +49,7 @@ export interface JobReport {
 }
 
 export interface BuildReport {
+  /** Of more than DETAILED_JOBS jobs, what each warned of and which of its sheets changed is told while it is built only. */
   readonly jobs: readonly JobReport[];
   /** About the folder of jobs itself: files that look like jobs and are not, library files that cannot be read. */
   readonly folder: readonly Diagnostic[];
@@ -54,6 +64,8 @@ export interface BuildReport {
 export type Progress =
   | { readonly kind: "waiting"; readonly holder: string }
   | { readonly kind: "started"; readonly jobs: number }
+  /** Jobs of which nothing changed since they were looked at last. */
+  | { readonly kind: "unchanged"; readonly jobIds: readonly string[]; readonly of: number }
   | { readonly kind: "computing"; readonly jobId: string }
   | { readonly kind: "printing"; readonly jobId: string; readonly done: number; readonly of: number }
   | { readonly kind: "job"; readonly report: JobReport; readonly done: number; readonly of: number };

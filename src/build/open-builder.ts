@@ -4,29 +4,42 @@
  */
 import { takeBuildLock } from "../archive/build-lock.ts";
 import { mendOutput } from "../archive/packet-folder.ts";
-import { listJobs, loadLibrary } from "../job/files.ts";
+import { type JobFile, listJobs, loadLibrary } from "../job/files.ts";
 import { openPdfCache } from "../print/pdf-cache.ts";
 import { openPrinter } from "../print/print-pages.ts";
 import { prunePdfs } from "../print/prune-pdfs.ts";
 import type { Issuing } from "../revision/model.ts";
-import { computeJobs } from "./compute-jobs.ts";
+import { computeJobs, isUpToDate } from "./compute-jobs.ts";
 import { openComputePool } from "./compute-pool.ts";
-import { finishJobs } from "./finish-jobs.ts";
 import type { IssueReport } from "./issue-job.ts";
-import type { BrowserState, BuildReport, BuildSettings, JobReport, PdfWish, Progress, Workshop } from "./model.ts";
+import type { JoinReport } from "./join-shards.ts";
+import {
+  type BrowserState,
+  type BuildReport,
+  type BuildSettings,
+  type Computed,
+  DETAILED_JOBS,
+  type JobReport,
+  type PdfWish,
+  type Progress,
+  type Shard,
+  type Workshop,
+} from "./model.ts";
+import { openArchive } from "./open-archive.ts";
 import { programHash } from "./program-hash.ts";
-import { bringIndexUpToDate } from "./render-site.ts";
 import type { ReprintReport } from "./reprint-job.ts";
 
 export interface Builder {
   /**
-   * Builds these jobs, or all; the index and the docs are brought up to date too.
+   * Builds these jobs, or all; the index and the docs are brought up to date too. Of a shard only its own jobs are
+   * built, and what is made over all jobs waits until the shards are joined.
    * @throws Error where another build holds the output folder, or it cannot be written.
    */
   build(
     jobIds: readonly string[] | "all",
     print: PdfWish,
     onProgress: (progress: Progress) => void,
+    shard?: Shard,
   ): Promise<BuildReport>;
   /**
    * Writes the record of the job's next revision. The packet in the output folder is not touched.
@@ -40,6 +53,8 @@ export interface Builder {
     print: PdfWish,
     onProgress: (progress: Progress) => void,
   ): Promise<ReprintReport>;
+  /** Puts the output folders of all shards together. @throws Error where they do not make up one build. */
+  join(folders: readonly string[], onProgress: (progress: Progress) => void): Promise<JoinReport>;
   /** From now on, computes with the program as it stands on the disk. */
   reload(): Promise<void>;
   close(): Promise<void>;
@@ -72,8 +87,8 @@ export function openBuilder(settings: BuildSettings): Builder {
     }
   };
   return {
-    build: (jobIds, print, onProgress) =>
-      underLock(print, onProgress, (workshop) => buildUnderLock(workshop, jobIds, onProgress)),
+    build: (jobIds, print, onProgress, shard) =>
+      underLock(print, onProgress, (workshop) => buildUnderLock(workshop, jobIds, shard, onProgress)),
     issue: (jobId, issuing, onProgress) =>
       underLock("no-pdfs", onProgress, async (workshop) => {
         const file = listJobs(settings.jobsFolder).jobs.find(({ id }) => id === jobId);
@@ -88,6 +103,10 @@ export function openBuilder(settings: BuildSettings): Builder {
         const { reprintJob } = await import("./reprint-job.ts");
         return reprintJob(workshop, jobId, revision);
       }),
+    join: (folders, onProgress) =>
+      underLock("no-pdfs", onProgress, async (workshop) =>
+        (await import("./join-shards.ts")).joinShards(workshop, folders),
+      ),
     reload: () => pool.restart(),
     async close() {
       await Promise.all([pool.close(), printer.close(), settings.fresh ? 0 : prunePdfs(pdfFolder).catch(() => 0)]);
@@ -98,31 +117,79 @@ export function openBuilder(settings: BuildSettings): Builder {
 async function buildUnderLock(
   workshop: Workshop,
   jobIds: readonly string[] | "all",
+  shard: Shard | undefined,
   onProgress: (progress: Progress) => void,
 ): Promise<BuildReport> {
-  const { settings } = workshop;
+  const { settings, print, printer } = workshop;
   const mended = await mendOutput(settings.outputFolder);
   const { library, diagnostics: aboutLibrary } = loadLibrary(settings.jobsFolder);
   const { jobs: files, diagnostics: aboutFiles } = listJobs(settings.jobsFolder);
-  const wanted = jobIds === "all" ? files : files.filter((file) => jobIds.includes(file.id));
+  const mine = shard === undefined ? files : files.filter((_, place) => place % shard.of === shard.number - 1);
+  const wanted = jobIds === "all" ? mine : mine.filter((file) => jobIds.includes(file.id));
   onProgress({ kind: "started", jobs: wanted.length });
 
-  const reports: JobReport[] = [];
+  const archive = await openArchive(settings, library, files);
+  const printedWith = print === "pdfs" ? await printer.browserVersion().catch(() => null) : null;
+  const isKept = ({ id }: JobFile) => {
+    const from = settings.fresh ? undefined : archive.known(id)?.from;
+    return from !== undefined && isUpToDate(from, { program: workshop.program, job: from.job, printedWith }, print);
+  };
+  const kept = wanted.filter(isKept);
+  const lookedAt = kept.length === 0 ? wanted : wanted.filter((file) => !isKept(file));
+  const reports: JobReport[] = kept.map(({ id }) => unchanged(id));
+  if (kept.length > 0) onProgress({ kind: "unchanged", jobIds: kept.map(({ id }) => id), of: wanted.length });
+
   const browser: BrowserState = { missing: undefined };
-  const handfuls = Array.from({ length: Math.ceil(wanted.length / JOBS_AT_ONCE) }, (_, index) =>
-    wanted.slice(index * JOBS_AT_ONCE, (index + 1) * JOBS_AT_ONCE),
+  const handfuls = Array.from({ length: Math.ceil(lookedAt.length / JOBS_AT_ONCE) }, (_, index) =>
+    lookedAt.slice(index * JOBS_AT_ONCE, (index + 1) * JOBS_AT_ONCE),
   );
   // While one handful is rendered and printed, the next is computed.
   let computing = computeJobs(workshop, handfuls[0] ?? [], library, onProgress);
   for (const [index] of handfuls.entries()) {
     const computed = await computing;
     computing = computeJobs(workshop, handfuls[index + 1] ?? [], library, onProgress);
-    for await (const report of finishJobs(workshop, computed, browser, onProgress)) {
-      reports.push(report);
+    for await (const report of finished(workshop, computed, browser, onProgress)) {
+      reports.push(wanted.length > DETAILED_JOBS ? inShort(report) : report);
       onProgress({ kind: "job", report, done: reports.length, of: wanted.length });
     }
   }
-  const withoutJobFile = await bringIndexUpToDate(workshop, files, library, reports);
+  const site = await archive.bringUpToDate(workshop, reports, shard);
   const noBrowser = browser.missing === undefined ? {} : { noBrowser: browser.missing };
-  return { jobs: reports, folder: [...aboutFiles, ...aboutLibrary], ...noBrowser, mended, withoutJobFile };
+  const order = new Map(wanted.map(({ id }, place) => [id, place]));
+  reports.sort((p, q) => (order.get(p.jobId) ?? 0) - (order.get(q.jobId) ?? 0));
+  return { jobs: reports, folder: [...aboutFiles, ...aboutLibrary], ...noBrowser, mended, ...site };
 }
+
+const unchanged = (jobId: string): JobReport => ({
+  jobId,
+  outcome: "unchanged",
+  diagnostics: NOTHING,
+  changed: NOTHING,
+  sheets: 0,
+  pdfs: NO_PDFS,
+});
+const NOTHING: readonly never[] = [];
+const NO_PDFS = { printed: 0, kept: 0 } as const;
+
+/** What renders and prints is loaded when there is something to render or to refuse. */
+async function* finished(
+  workshop: Workshop,
+  computed: readonly Computed[],
+  browser: BrowserState,
+  onProgress: (progress: Progress) => void,
+): AsyncGenerator<JobReport> {
+  if (computed.every(({ answer }) => answer === undefined)) {
+    for (const { jobId } of computed) yield unchanged(jobId);
+    return;
+  }
+  const { finishJobs } = await import("./finish-jobs.ts");
+  yield* finishJobs(workshop, computed, browser, onProgress);
+}
+
+/** Errors are counted by the index; what was warned of and what changed was told already. */
+const inShort = (report: JobReport): JobReport => ({
+  ...report,
+  diagnostics: report.outcome === "built" ? NOTHING : report.diagnostics,
+  changed: NOTHING,
+  pdfs: NO_PDFS,
+});

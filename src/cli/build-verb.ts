@@ -1,6 +1,6 @@
 /** `npm start`: builds and prints, says what it does while it does it, and ends with where to look. */
 import { join, relative } from "node:path";
-import type { BuildReport, BuildSettings, JobReport, PdfWish, Progress } from "../build/model.ts";
+import type { BuildReport, BuildSettings, JobReport, PdfWish, Progress, Shard } from "../build/model.ts";
 import { openBuilder } from "../build/open-builder.ts";
 import { formatDiagnostic } from "../diagnostics.ts";
 import type { SheetMark } from "../revision/model.ts";
@@ -17,11 +17,14 @@ export async function runBuild(
   jobIds: readonly string[] | "all",
   print: PdfWish,
   terminal: Terminal,
+  shard?: Shard,
 ): Promise<number> {
   const builder = openBuilder(settings);
   try {
-    const report = await builder.build(jobIds, print, (progress) => showProgress(progress, terminal));
+    const report = await builder.build(jobIds, print, (progress) => showProgress(progress, terminal), shard);
     showReport(report, settings, terminal);
+    if (shard !== undefined)
+      terminal.out(`This is part ${shard.number} of ${shard.of}. With the others: npm start -- join FOLDER …`);
     return exitCodeOf(report);
   } catch (error) {
     terminal.error(`error: ${error instanceof Error ? error.message : String(error)}`);
@@ -30,6 +33,9 @@ export async function runBuild(
     await builder.close();
   }
 }
+
+/** So many jobs are each named when nothing changed. */
+const FEW_JOBS = 20;
 
 export function exitCodeOf({ jobs, folder, noBrowser }: BuildReport): number {
   const bad = jobs.some(({ outcome }) => outcome === "refused" || outcome === "failed");
@@ -45,6 +51,13 @@ export function showProgress(progress: Progress, terminal: Terminal): void {
     case "started":
       terminal.out(`Building ${plural(progress.jobs, "job")} …`);
       return;
+    case "unchanged": {
+      const [only] = progress.jobIds;
+      if (progress.jobIds.length <= FEW_JOBS)
+        for (const jobId of progress.jobIds) terminal.out(`${jobId}: nothing changed.`);
+      else terminal.out(`${only} and ${plural(progress.jobIds.length - 1, "other job")}: nothing changed.`);
+      return;
+    }
     case "computing":
       terminal.out(`  ${progress.jobId}: computing …`);
       return;

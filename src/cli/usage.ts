@@ -1,8 +1,8 @@
 /** What the command line takes, in words: the help texts, the options, the exit codes. */
 
-export type Verb = "build" | "check" | "serve" | "new" | "issue" | "reprint";
+export type Verb = "build" | "check" | "serve" | "new" | "issue" | "reprint" | "join";
 
-export const VERBS: readonly Verb[] = ["build", "check", "serve", "new", "issue", "reprint"];
+export const VERBS: readonly Verb[] = ["build", "check", "serve", "new", "issue", "reprint", "join"];
 
 export const EXIT = {
   done: 0,
@@ -36,6 +36,7 @@ export const OPTIONS: Readonly<Record<Verb, Readonly<Record<string, OptionSpec>>
     "no-pdf": { about: "HTML, JSON and CSV only" },
     fresh: { about: "take nothing from earlier runs: compute and print all of it again" },
     "limit-seconds": { value: "N", about: "stop computing a job after this long (300)" },
+    shard: { value: "I/N", about: "build the I-th of N parts of the jobs, to be joined" },
     ...FOLDERS,
     ...HELP,
   },
@@ -65,6 +66,7 @@ export const OPTIONS: Readonly<Record<Verb, Readonly<Record<string, OptionSpec>>
     ...FOLDERS,
     ...HELP,
   },
+  join: { ...FOLDERS, ...HELP },
   reprint: {
     revision: { value: "N", about: "which revision (the last one)" },
     "no-pdf": { about: "HTML only" },
@@ -92,6 +94,10 @@ const INTRO: Readonly<Record<Verb, string>> = {
 
   Freezes what the packet says as the job's next revision: a record in jobs/<job-id>/, to be committed.
   From then on the packet says which revision it is, and after a change of the job file what differs from it.`,
+  join: `npm start -- join FOLDER …       puts the parts of a build by --shard together in output/
+
+  Every part must be there once, built from the same jobs by the same program. What comes out is to the
+  byte what one build would have made.`,
   reprint: `npm start -- reprint <job-id> [--revision N]
 
   Prints an issued revision again from its record, in output/_issued/. It stays as it was issued; what

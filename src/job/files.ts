@@ -1,5 +1,5 @@
 /**
- * The only place of this stage that touches files: jobs, the library, and the schemas for editors.
+ * The only place of this stage that touches files: jobs and the library.
  */
 
 import { createHash } from "node:crypto";
@@ -9,7 +9,6 @@ import type { Diagnostic } from "../diagnostics.ts";
 import { decimal } from "../format.ts";
 import type { BesideFile } from "./job-reader.ts";
 import type { LibraryFiles } from "./library.ts";
-import { SCHEMA_FILES, schemaFileText } from "./schema-files.ts";
 import { LIMITS } from "./schema-limits.ts";
 
 export const LIBRARY_FOLDER = "_library";
@@ -49,6 +48,10 @@ export function listJobs(jobsFolder: string): { readonly jobs: JobFile[]; readon
   }
   return { jobs, diagnostics };
 }
+
+/** Names of the folders in a folder of jobs: a job's own, with its readings and its issued revisions. */
+export const jobFolders = (jobsFolder: string): ReadonlySet<string> =>
+  new Set(sortedEntries(jobsFolder).flatMap((entry) => (entry.isDirectory() ? [entry.name] : [])));
 
 /** By code units, so that the order is the same on every machine. */
 const sortedEntries = (folder: string) =>
@@ -168,20 +171,6 @@ export function loadLibrary(jobsFolder: string): {
     else files.push({ file, text: read.text });
   }
   return { library: { files }, diagnostics };
-}
-
-/**
- * Writes the JSON Schemas of job and library files into the library folder.
- * @returns the names of the files that changed
- */
-export function writeSchemaFiles(jobsFolder: string): string[] {
-  return (["job", "library"] as const).flatMap((of) => {
-    const path = join(jobsFolder, LIBRARY_FOLDER, SCHEMA_FILES[of]);
-    const text = schemaFileText(of);
-    if (statSync(path, { throwIfNoEntry: false }) !== undefined && readFileSync(path, "utf8") === text) return [];
-    writeFileSync(path, text);
-    return [officeName(LIBRARY_FOLDER, SCHEMA_FILES[of])];
-  });
 }
 
 /** Writes a new job file; never over one that is there. Gives the objection, if there is one. */

@@ -1,42 +1,22 @@
-/**
- * What the index says of a job, and what the next build must know of this one. It lies in the job's
- * folder as summary.json, so that the index over many jobs reads a kilobyte each.
- */
-import { area, count, height } from "../format.ts";
-import type { SheetMark } from "../revision/model.ts";
-import { standingInFileName } from "../revision/standing.ts";
+/** The summary of a job from what was found and from its sheets. */
+
+import { area, height } from "../format.ts";
+import type { Quantities } from "../quantities/model.ts";
+import { NEVER_ISSUED } from "../revision/model.ts";
+import { packetStanding, standingInFileName } from "../revision/standing.ts";
 import type { Findings, Sheet } from "../sheets/model.ts";
+import type { IndexEntry, JobSummary, PrintMark } from "./index-entry.ts";
 import { warningsOf } from "./job-page.ts";
-import { asValue, type Value } from "./value.ts";
-
-export interface JobSummary {
-  readonly jobId: string;
-  readonly title: string;
-  readonly place: string;
-  readonly client: string;
-  readonly generalContractor: string;
-  readonly material: string;
-  readonly rooms: readonly string[];
-  /** Year of the pour's start or of the job file's date; absent where neither is given. */
-  readonly year?: string;
-  readonly phase: "planned" | "surveyed";
-  readonly hold: boolean;
-  readonly warnings: number;
-  readonly area?: Value;
-  readonly areaM2?: number;
-  readonly greatestDepth?: Value;
-  readonly bags?: string;
-  readonly packetHash: string;
-  readonly sheets: readonly PrintMark[];
-}
-
-/** What a sheet says, and whether it says it as a draft or as which revision: either makes another print. */
-export interface PrintMark extends SheetMark {
-  readonly standing: string;
-}
+import { statusText } from "./revision-on-page.ts";
+import { asValue } from "./value.ts";
 
 export function summaryOf(findings: Findings, sheets: readonly Sheet[], packetHash: string): JobSummary {
-  const { job, plan, depths, quantities } = findings;
+  const { job, plan, depths, quantities, record } = findings;
+  const account = record.kind === "ready" ? record.value.account : undefined;
+  const standing = packetStanding(
+    sheets.map((sheet) => sheet.standing),
+    findings.revisions ?? NEVER_ISSUED,
+  );
   const year = /^\d{4}/.exec(job.pour.start ?? job.dated ?? "")?.[0];
   return {
     jobId: job.id,
@@ -47,17 +27,25 @@ export function summaryOf(findings: Findings, sheets: readonly Sheet[], packetHa
     material: job.material.name,
     rooms: plan.floors.map((floor) => floor.name),
     ...(year === undefined ? {} : { year }),
-    phase: depths.kind === "ready" ? "surveyed" : "planned",
+    phase: phaseOf(findings),
     hold: quantities.kind === "ready" && quantities.value.holds.length > 0,
     warnings: warningsOf(findings).length,
+    revision: statusText(standing),
+    crew: job.crew.name,
+    instruments: [...new Set(job.survey.setUps.map(({ instrument }) => instrument.name))],
+    ...(job.contract.tolerance === undefined ? {} : { tolerance: job.contract.tolerance.text }),
     ...(depths.kind === "ready"
       ? {
           area: asValue(area(depths.value.area, job.units.plan), job.units.plan === "m"),
           areaM2: depths.value.area,
           greatestDepth: asValue(height(depths.value.greatest, job.units.height), job.units.height === "mm"),
+          greatestDepthMm: depths.value.greatest,
+          meanDepthMm: depths.value.mean,
+          volumeL: depths.value.volumeToOrder,
         }
       : {}),
-    ...(quantities.kind === "ready" ? { bags: count(quantities.value.bags.toOrder) } : {}),
+    ...(quantities.kind === "ready" ? bagsOf(quantities.value) : {}),
+    ...(account === undefined ? {} : { bagsPastOrder: account.bags.difference }),
     packetHash,
     sheets: sheets.map(({ id, title, language, hash, standing }) => ({
       id,
@@ -67,6 +55,18 @@ export function summaryOf(findings: Findings, sheets: readonly Sheet[], packetHa
       standing: standingInFileName(standing),
     })),
   };
+}
+
+const bagsOf = ({ bags, againstAllowed }: Quantities): Pick<IndexEntry, "bags" | "bagsPastAllowed"> => ({
+  bags: bags.toOrder,
+  ...(againstAllowed === undefined ? {} : { bagsPastAllowed: againstAllowed.differenceBags }),
+});
+
+function phaseOf({ job, depths, record }: Findings): IndexEntry["phase"] {
+  const { acceptance } = job.results ?? {};
+  if (acceptance !== undefined && acceptance.result !== "refused") return "accepted";
+  if (record.kind === "ready" && record.value.account !== undefined) return "poured";
+  return depths.kind === "ready" ? "surveyed" : "planned";
 }
 
 /** Which sheets are to be printed again. */

@@ -4,7 +4,6 @@
  */
 import { readdirSync, readFileSync } from "node:fs";
 import { basename, join } from "node:path";
-import Eleventy from "@11ty/eleventy";
 import { projectFolder } from "./cache-folder.ts";
 import { contentPolicies } from "./content-policy.ts";
 import { embedFonts, FONT_FACES_MARK } from "./font-faces.ts";
@@ -45,6 +44,8 @@ export async function renderPages(
   const pagesOf: Record<PageTemplate, PageToRender[]> = { sheet: [], set: [], jobPage: [], index: [], reference: [] };
   for (const page of pages) pagesOf[page.template].push(page);
   const scripts = readScripts();
+  // Loaded with the first page: a build that finds nothing to render is done sooner.
+  const { default: Eleventy } = await import("@11ty/eleventy");
 
   // Eleventy takes its folders from the one that it runs in.
   const before = process.cwd();

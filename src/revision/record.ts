@@ -15,14 +15,10 @@ import type { Diagnostic } from "../diagnostics.ts";
 import { canonicalJson, textHash } from "./canonical-json.ts";
 import { type IssuedNumbers, issuedNumbersSchema } from "./issued-numbers.ts";
 import type { IssuedRevision } from "./model.ts";
+import { type FoundRecord, PACKET_FILE, RECORD_FILE, type RecordFile } from "./record-files.ts";
 
 /** Changes when a record is written in a way that an older reader would misread. */
 const RECORD_FORMAT = 1;
-export const RECORD_FILE = "record.json";
-export const PACKET_FILE = "packet.json";
-/** Folders of records in a job's folder, and what somebody's copy of one may be called. */
-export const RECORD_FOLDER = /^revision\b/i;
-export const recordFolder = (number: number): string => `revision-${number}`;
 
 const sheetSchema = z.object({
   id: z.string(),
@@ -49,20 +45,6 @@ const recordSchema = z.object({
 });
 
 export type RevisionRecord = z.infer<typeof recordSchema>;
-
-/** A file of a record: its path below the record's folder, and its text. */
-export interface RecordFile {
-  readonly path: string;
-  readonly text: string;
-}
-
-/** A record's folder as it was found on the disk. */
-export interface FoundRecord {
-  /** Name of the folder, such as `revision-2`, and the name under which messages know it. */
-  readonly folder: string;
-  readonly place: string;
-  readonly files: readonly RecordFile[];
-}
 
 const digestOf = (record: Omit<RevisionRecord, "digest">): string => textHash(canonicalJson(record));
 

@@ -48,14 +48,15 @@ beforeAll(async () => {
 
 const codesOf = (evidence: Evidence) =>
   gatherDisagreements((disagree) => checkChanges(evidence, disagree)).map(({ message }) => message);
-/** The rows of pins on the change sheet, to be written into. */
 // biome-ignore lint/suspicious/noExplicitAny: faults are planted where the types say read-only
-const planted = (plant: (rows: any[], block: any) => void): Evidence => {
+type Loose = any;
+
+/** The rows of pins on the change sheet, to be written into. */
+const planted = (plant: (rows: Loose[]) => void): Evidence => {
   const copy = structuredClone(sound.sheets);
   for (const sheet of copy.filter(({ id }) => id === "changes"))
-    // biome-ignore lint/suspicious/noExplicitAny: see above
     for (const block of sheet.pages.flatMap(({ blocks }) => blocks))
-      if (block.kind === "table" && block.columns.length === 6) plant(block.rows as any[], block);
+      if (block.kind === "table" && block.columns.length === 6) plant(block.rows as Loose[]);
   return { ...sound, sheets: copy };
 };
 

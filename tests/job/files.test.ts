@@ -3,7 +3,8 @@ import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "nod
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
-import { listJobs, loadLibrary, readTextFile, writeNewJobFile, writeSchemaFiles } from "../../src/job/files.ts";
+import { writeSchemaFiles } from "../../src/cli/write-schema-files.ts";
+import { listJobs, loadLibrary, readTextFile, writeNewJobFile } from "../../src/job/files.ts";
 import { readJob } from "../../src/job/read-job.ts";
 import { SCHEMA_FILES, schemaFileText } from "../../src/job/schema-files.ts";
 import { LIMITS } from "../../src/job/schema-limits.ts";

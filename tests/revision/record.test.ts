@@ -1,7 +1,8 @@
 /** Records of issued revisions: sealed, read back, and refused where anybody touched them. */
 import { createHash } from "node:crypto";
 import { describe, expect, test } from "vitest";
-import { type FoundRecord, type RecordFile, readRecords, sealRecord } from "../../src/revision/record.ts";
+import { readRecords, sealRecord } from "../../src/revision/record.ts";
+import type { FoundRecord, RecordFile } from "../../src/revision/record-files.ts";
 import { packetStanding, sheetStanding } from "../../src/revision/standing.ts";
 
 const NUMBERS = {
