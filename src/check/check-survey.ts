@@ -20,6 +20,24 @@ export function checkSurvey(evidence: Evidence, disagree: Disagree): void {
   checkSums(evidence, result, disagree);
   checkClosures(evidence, result, disagree);
   checkReport(evidence, result, disagree);
+  checkWarnings(evidence, result, disagree);
+}
+
+/** A bench mark beyond the limit is called suspect; a hose that is off by a good part of the tolerance is told. */
+function checkWarnings({ findings }: Evidence, { report }: Levels, disagree: Disagree): void {
+  for (const { id, normalizedResidual, suspect } of report.benchMarks) {
+    if (suspect !== (normalizedResidual !== null && Math.abs(normalizedResidual) > report.critical)) {
+      disagree("bench-mark-verdict", `${id} has a normalized residual of ${normalizedResidual}, suspect: ${suspect}`);
+    }
+  }
+  const figures = (findings.job.contract.rules ?? []).flatMap((rule) =>
+    rule.kind === "level" ? [rule.plusMinus] : rule.kind === "straightedge" && rule.edge >= 1.5 ? [rule.gap] : [],
+  );
+  for (const { setUp, boundMm, matters } of report.temperatures) {
+    if (!matters && boundMm.value >= 0.25 * Math.min(...figures)) {
+      disagree("warm-hose-untold", `the hose of ${setUp} may be off by ${boundMm.value} mm, and nothing is said`);
+    }
+  }
 }
 
 const nameOf = ({ of }: Used): string => `${of.point} in set-up ${of.setUp}`;

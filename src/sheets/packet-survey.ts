@@ -6,6 +6,7 @@ import type { Plan } from "../layout/model.ts";
 import type { AdjustedLevels, ReadingRef, SurveyPlan } from "../survey/model.ts";
 import { volumeSdFromReading } from "../survey/volume-sd.ts";
 import { place, quantity } from "./packet-parts.ts";
+import { temperatureMatters } from "./survey/temperature-text.ts";
 
 const reading = z.object({
   setUp: z.string(),
@@ -22,7 +23,9 @@ export const surveyPlanSchema = z.object({
       room: z.string(),
       at: place,
       reach: z.array(z.object({ point: z.string(), hoseM: quantity })),
-      order: z.array(z.object({ point: z.string(), hoseM: quantity, why: z.enum(["bench-mark", "own", "tie", "second-time"]) })),
+      order: z.array(
+        z.object({ point: z.string(), hoseM: quantity, why: z.enum(["bench-mark", "own", "tie", "second-time"]) }),
+      ),
       zeroChecksAfter: z.array(z.int()),
     }),
   ),
@@ -70,6 +73,7 @@ export const surveyReportSchema = z.object({
       held: z.boolean(),
       levelMm: quantity,
       normalizedResidual: z.number().nullable(),
+      suspect: z.boolean(),
     }),
   ),
   closures: z.array(
@@ -123,7 +127,9 @@ export const surveyReportSchema = z.object({
       effectBags: z.number().nullable(),
     }),
   ),
-  temperatures: z.array(z.object({ setUp: z.string(), perMetreOfLegMm: quantity, boundMm: quantity })),
+  temperatures: z.array(
+    z.object({ setUp: z.string(), perMetreOfLegMm: quantity, boundMm: quantity, matters: z.boolean() }),
+  ),
   /** From reading and datum alone, 95 %. */
   volumePlusMinusL: quantity,
 });
@@ -193,6 +199,7 @@ export function surveyReportOf(job: Job, plan: Plan, levels: AdjustedLevels): z.
       held: mark.held,
       levelMm: mm(mark.level),
       normalizedResidual: mark.normalizedResidual ?? null,
+      suspect: mark.suspect,
     })),
     closures: report.closures.map((one) => ({
       kind: one.kind,
@@ -241,6 +248,7 @@ export function surveyReportOf(job: Job, plan: Plan, levels: AdjustedLevels): z.
       setUp: one.setUpId,
       perMetreOfLegMm: mm(one.perMetreOfLeg),
       boundMm: mm(one.bound),
+      matters: temperatureMatters(one, job),
     })),
     volumePlusMinusL: litres(report.halfWidth95 * volumeSdFromReading(plan, levels)),
   };

@@ -69,7 +69,7 @@ export function adjustSurvey(
   const snooping = snoop(network, solution, rules);
   const searched = readAgainList({ observations, solution, snooping, plan, rules, litresPerBag });
   const inFirst = levelsOf(observations, solution, yardstick, plan);
-  const later = afterWork(inFirst, survey.setUps, plan, benchMarks, rules, yardstick);
+  const later = afterWork(inFirst, survey.setUps, plan, benchMarks, rules, yardstick, litresPerBag);
   if (later.kind !== "ready") return later;
 
   const { points, covariance } = later.value;
@@ -94,7 +94,9 @@ export function adjustSurvey(
         halfWidth95: yardstick.halfWidth95,
         closures: closuresOf(observations, solution, rules.closing),
         ties,
-        readAgain: searched.list,
+        readAgain: [...searched.list, ...later.value.readAgain].sort(
+          (a, b) => b.statistic / b.critical - a.statistic / a.critical,
+        ),
         searchCutShort: snooping.cutShort,
         temperatures: temperatureBounds(survey.setUps),
         ...(searched.slabSpreadMm !== undefined && { slabSpread: millimetres(searched.slabSpreadMm) }),

@@ -5,13 +5,14 @@
 import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
 import type { AdjustmentRules, BenchMark, SetUp } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
-import { millimetres } from "../units.ts";
+import { type Litres, millimetres } from "../units.ts";
 import { chooseDatum } from "./datum.ts";
-import type { LevelCovariance, PointLevel, ReadingResult, SetUpResult } from "./model.ts";
+import type { LevelCovariance, PointLevel, ReadAgain, ReadingResult, SetUpResult } from "./model.ts";
 import { solveNetwork } from "./network.ts";
 import { gatherObservations, type Observations } from "./observations.ts";
+import { readAgainList } from "./read-again.ts";
 import { readingResults, setUpResults } from "./results.ts";
-import type { Yardstick } from "./snooping.ts";
+import { snoop, type Yardstick, yardstickOf } from "./snooping.ts";
 
 export interface LevelsSoFar {
   readonly points: readonly PointLevel[];
@@ -21,6 +22,8 @@ export interface LevelsSoFar {
 export interface LevelsAfterWork extends LevelsSoFar {
   readonly setUps: readonly SetUpResult[];
   readonly readings: readonly ReadingResult[];
+  /** Readings after work that other readings or the slab around contradict. */
+  readonly readAgain: readonly ReadAgain[];
 }
 
 /**
@@ -36,6 +39,7 @@ export function afterWork(
   benchMarks: readonly BenchMark[],
   rules: AdjustmentRules,
   yardstick: Yardstick,
+  litresPerBag: Litres,
 ): Outcome<LevelsAfterWork> {
   const works = new Map<string, SetUp[]>();
   for (const setUp of setUps) {
@@ -44,7 +48,7 @@ export function afterWork(
     if (sameWork) sameWork.push(setUp);
     else works.set(setUp.afterWork.work, [setUp]);
   }
-  let levels: LevelsAfterWork = { ...before, setUps: [], readings: [] };
+  let levels: LevelsAfterWork = { ...before, setUps: [], readings: [], readAgain: [] };
   const problems: Diagnostic[] = [];
   const warnings: Diagnostic[] = [];
   for (const [work, sameWork] of works) {
@@ -91,7 +95,7 @@ export function afterWork(
       continue;
     }
     warnings.push(...gathered.warnings);
-    levels = merged(levels, work, gathered, ties, plan, rules, yardstick);
+    levels = merged(levels, work, gathered, ties, plan, rules, yardstick, litresPerBag);
   }
   return problems.length > 0 ? refused(problems) : ready(levels, warnings);
 }
@@ -104,9 +108,14 @@ function merged(
   plan: Plan,
   rules: AdjustmentRules,
   yardstick: Yardstick,
+  litresPerBag: Litres,
 ): LevelsAfterWork {
   const { network, places } = observations;
   const solution = solveNetwork(network);
+  // Too few to estimate σ: they are tested against what the instrument is stated to read.
+  const byInstrument: AdjustmentRules = { ...rules, sigma: "instrument" };
+  const snooping = snoop(network, solution, byInstrument);
+  const searched = readAgainList({ observations, solution, snooping, plan, rules: byInstrument, litresPerBag });
   const variance = yardstick.scale ** 2;
   const renewed = new Map<string, { level: PointLevel; p: number }>();
   places.forEach(({ id, planPoint }, p) => {
@@ -156,6 +165,10 @@ function merged(
     points,
     covariance: { ownMm2, common, setUpsMm2, columns },
     setUps: [...before.setUps, ...setUpResults(observations, solution, yardstick)],
-    readings: [...before.readings, ...readingResults(observations, solution, yardstick, rules)],
+    readings: [
+      ...before.readings,
+      ...readingResults(observations, solution, yardstickOf(solution, byInstrument), byInstrument),
+    ],
+    readAgain: [...before.readAgain, ...searched.list],
   };
 }

@@ -106,6 +106,8 @@ export interface BenchMarkResult {
   readonly timesRead: number;
   /** Absent where held, or where its redundancy is next to none. */
   readonly normalizedResidual?: number;
+  /** Whether its given level is beyond the critical value; false where nothing checks it. */
+  readonly suspect: boolean;
 }
 
 /** Which reading: the office finds it by set-up and point, the program by place. */
@@ -202,6 +204,8 @@ export interface ReadAgain {
   readonly asRead: Millimetres;
   readonly likely: Millimetres;
   readonly likelySd: Millimetres;
+  /** The point is a bench mark with a standard deviation: its given level may be what is off. */
+  readonly orGivenLevel?: true;
   /** Read less likely. */
   readonly slip: Millimetres;
   /** What would make this reading so; absent where nothing typical fits. */

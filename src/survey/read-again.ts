@@ -255,6 +255,7 @@ function entry(survey: SolvedSurvey, worst: number, evidence: Evidence): ReadAga
     likelySd: millimetres(evidence.likelySdMm),
     slip: millimetres(asReadMm - likelyMm),
     ...(place.at && { at: place.at }),
+    ...(place.benchMark && cleaned.given[p]!.kind === "weighted" && { orGivenLevel: true as const }),
     ...(typicalSlip && { typicalSlip }),
   };
   const { planPoint } = place;

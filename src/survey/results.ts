@@ -65,7 +65,7 @@ export function setUpResults(
 export function benchMarkResults(
   { network, places }: Observations,
   solution: NetworkSolution,
-  { scale }: Yardstick,
+  { scale, critical }: Yardstick,
 ): BenchMarkResult[] {
   return places.flatMap(({ benchMark }, p) => {
     const known = network.given[p]!;
@@ -81,13 +81,15 @@ export function benchMarkResults(
       level: millimetres(solution.levelMm[p]!),
       sd: millimetres(Math.sqrt(variance) * scale),
       timesRead,
+      suspect: false,
     };
     if (known.kind === "held") return [result];
     // Its given level is an observation like any other: redundancy 1 − Q/σ², as in `network.ts`.
     const redundancy = 1 - variance / known.sdMm ** 2;
     if (redundancy < LEAST_REDUNDANCY) return [result];
     const residual = solution.levelMm[p]! - known.levelMm;
-    return [{ ...result, normalizedResidual: residual / (known.sdMm * scale * Math.sqrt(redundancy)) }];
+    const normalizedResidual = residual / (known.sdMm * scale * Math.sqrt(redundancy));
+    return [{ ...result, normalizedResidual, suspect: Math.abs(normalizedResidual) > critical }];
   });
 }
 

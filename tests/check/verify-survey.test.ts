@@ -83,6 +83,7 @@ describe("the account of a survey", () => {
     ["a lost reading", "reading-unaccounted", (report) => report.readings.splice(4, 1)],
     ["a reading struck by nobody", "reading-unaccounted", (report) => strike(report)],
     ["another reason", "reading-unaccounted", (report) => otherReason(report)],
+    ["a bench mark called suspect", "bench-mark-verdict", (report) => (report.benchMarks[1]!.suspect = true)],
     ["a closing error", "closure-differs", (report) => (report.closures[0]!.errorMm.value = 0)],
     ["a rule made wider", "closure-differs", (report) => (report.closures[0]!.permittedMm!.value *= 2)],
     ["a verdict", "closure-differs", (report) => (report.closures[2]!.verdict = "beyond")],

@@ -310,6 +310,35 @@ describe("closing errors of loops", () => {
   });
 });
 
+describe("a bench mark with a standard deviation", () => {
+  const marks = (given: number): BenchMark[] => [
+    { id: "BM1", at: point(0, 0), level: millimetres(0) },
+    { id: "BM2", at: point(9, 9), level: millimetres(given), sd: millimetres(0.6) },
+  ];
+  /** BM1 at 0 and BM2 at 20 above it, each read twice to 0.5 mm and with no error. */
+  const readTwice = ["BM1", "BM2", "BM1", "BM2"].map((id) => reading(id, id === "BM1" ? -4 : 16));
+  const report = (given: number) =>
+    ready(run(grid, [setUp("S1", 0.5, [...readTwice, reading("A1", 0)])], marks(given))).report;
+
+  it("whose given level the readings bear out is not suspect", () => {
+    expect(report(20.5).benchMarks.map(({ suspect }) => suspect)).toEqual([false, false]);
+  });
+
+  it("is suspect where they do not: (20 − 26)/√(0.6² + 2·0.5²/2) = −7.7", () => {
+    const found = report(26);
+    expect(found.benchMarks[1]!.suspect).toBe(true);
+    expect(found.benchMarks[1]!.normalizedResidual).toBeCloseTo(-6 / Math.sqrt(0.36 + 0.25), 9);
+    // Two readings of it agree with each other: neither of them alone is off.
+    expect(found.readAgain).toEqual([]);
+  });
+
+  it("read once, it is named beside the reading, which is as likely to be off", () => {
+    const once = [setUp("S1", 0.5, [reading("BM1", -4), reading("BM1", -4), reading("BM2", 16)])];
+    const { readAgain } = ready(run(grid, once, marks(30))).report;
+    expect(readAgain.find(({ pointId }) => pointId === "BM2")).toMatchObject({ orGivenLevel: true });
+  });
+});
+
 describe("after grinding", () => {
   const before = [setUp("S1", 0.8, readingsOf(grid, rows("ABCDEF"), 0, 0.8, 5))];
   const again = (ties: readonly string[], zero: number): SetUp =>
@@ -332,6 +361,27 @@ describe("after grinding", () => {
     expect(levels.report.readings).toHaveLength(40);
     const only = levels.points.map((one) => (one.id === "C3" ? 1 : 0));
     expect(varianceOfSum(levels.covariance, only)).toBeCloseTo(level(levels, "C3").sd ** 2, 9);
+  });
+
+  it("a slip among the readings after work is found like any other, and what cannot be told apart is named", () => {
+    const clean = again(["A1", "A6", "F1", "F6", "D4"], 33);
+    const withSlip: SetUp = {
+      ...clean,
+      readings: clean.readings.map((one) =>
+        one.pointId === "F1" ? { ...one, level: millimetres(one.level + 12) } : one,
+      ),
+    };
+    expect(ready(run(grid, [...before, clean])).report.readAgain).toEqual([]);
+    const { readAgain } = ready(run(grid, [...before, withSlip])).report;
+    expect(readAgain).toMatchObject([
+      { pointId: "F1", which: "only-one", found: "by-other-readings", readings: [{ setUpId: "S9" }] },
+    ]);
+    // Twelve of it is the slip; the tie's own level and four others say so to about a millimetre.
+    expect(Math.abs(readAgain[0]!.slip - 12)).toBeLessThan(3 * Math.hypot(0.8, readAgain[0]!.likelySd));
+    const twice: SetUp = { ...clean, readings: [...clean.readings, reading("C3", -15 - 33 + 9)] };
+    expect(ready(run(grid, [...before, twice])).report.readAgain).toMatchObject([
+      { pointId: "C3", which: "any-of-them", readings: [{ setUpId: "S9" }, { setUpId: "S9" }] },
+    ]);
   });
 
   it("without a tie that was surveyed it is refused", () => {

@@ -37,6 +37,7 @@ export function whyLines(one: ReadAgain, subject: PlaceSubject): string[] {
   if (one.which === "any-of-them" && others.length > 0) {
     lines.push(report.anyOf(words.listOf(one.readings.map((ref) => readingName(ref, subject)))));
   }
+  if (one.orGivenLevel) lines.push(report.orMark(one.pointId));
   if (one.typicalSlip) lines.push(slipText(one.typicalSlip, words));
   if (one.effect !== undefined && one.effectBags !== undefined) {
     const { large, small } = volume(one.effect, job.units.plan);

@@ -118,8 +118,13 @@ export function tieBlocks(subject: PlaceSubject, { ties }: SurveyReport, width: 
   ];
 }
 
-export function markBlocks(subject: PlaceSubject, { benchMarks }: SurveyReport, width: number): Block[] {
-  const w = subject.words.surveyReport;
+export function markBlocks(subject: PlaceSubject, { benchMarks, critical }: SurveyReport, width: number): Block[] {
+  const { words } = subject;
+  const w = words.surveyReport;
+  const suspect = benchMarks.filter((mark) => mark.suspect).map(({ benchMarkId }) => benchMarkId);
+  const unchecked = benchMarks
+    .filter(({ normalizedResidual }) => normalizedResidual === undefined)
+    .map(({ benchMarkId }) => benchMarkId);
   const { columnsMarks: names } = w;
   if (benchMarks.length === 0) return [];
   return [
@@ -139,11 +144,17 @@ export function markBlocks(subject: PlaceSubject, { benchMarks }: SurveyReport, 
           text(levelText(mark.given, subject)),
           text(mark.held ? w.held : levelText(mark.level, subject)),
           text(count(mark.timesRead)),
-          text(mark.normalizedResidual === undefined ? w.uncheckedCell : difference(mark.normalizedResidual, 1)),
+          (mark.suspect ? strong : text)(
+            mark.normalizedResidual === undefined ? w.uncheckedCell : difference(mark.normalizedResidual, 1),
+          ),
         ],
       })),
       DESK_MM,
     ),
+    ...(suspect.length === 0
+      ? []
+      : [paragraph(w.markSuspect(words.listOf(suspect), decimal(critical, 2)), width, { ...DESK, weight: 700 })]),
+    ...(unchecked.length === 0 ? [] : [paragraph(w.markUnchecked(words.listOf(unchecked)), width, DESK)]),
   ];
 }
 

@@ -32,6 +32,7 @@ import {
   tieBlocks,
 } from "./report-tables.ts";
 import { residualPages } from "./residual-map.ts";
+import { temperatureBlocks } from "./temperature-text.ts";
 
 export function composeSurveyReport(subject: PlaceSubject, levels: AdjustedLevels): SheetContent {
   const { job, plan, words } = subject;
@@ -137,21 +138,6 @@ function readAgainBlocks(subject: PlaceSubject, report: SurveyReport, width: num
   blocks.push(paragraph(w.officeDecides, width, DESK));
   if (report.searchCutShort) blocks.push(paragraph(w.searchCutShort, width, DESK));
   return blocks;
-}
-
-function temperatureBlocks(subject: PlaceSubject, { temperatures }: SurveyReport, width: number): Block[] {
-  const w = subject.words.surveyReport;
-  if (temperatures.length === 0) return [];
-  return [
-    heading(w.temperatures, width),
-    list(
-      temperatures.map((one) =>
-        w.temperature(one.setUpId, levelText(one.perMetreOfLeg, subject), levelText(one.bound, subject)),
-      ),
-      width,
-      DESK,
-    ),
-  ];
 }
 
 function uncheckedBlocks(subject: PlaceSubject, report: SurveyReport, width: number): Block[] {

@@ -21,6 +21,7 @@ import { KNEELING_MM, READING_MM } from "../type/type-sizes.ts";
 import { bothText, type PlaceSubject, placeText } from "./point-place.ts";
 import { asOnTheSheet, levelText, usedReadings } from "./read-again-rows.ts";
 import { closureName } from "./report-tables.ts";
+import { warmHoses } from "./temperature-text.ts";
 
 /** What a page has room for, with all else that may stand on it; the report of the office has the rest. */
 const MOST_PLACES = 5;
@@ -34,12 +35,15 @@ export function composeSurveySummary(subject: PlaceSubject, { report, unchecked 
   const frame = pageFrame(paper, "portrait");
   const width = frame.widthMm;
   const { readAgain } = report;
+  const marksOff = report.benchMarks.filter(({ suspect }) => suspect).map(({ benchMarkId }) => benchMarkId);
   const blocks: Block[] = [
     readAgain.length > 0
       ? signal("caution", words.signal.caution, w.verdictReadAgain(count(readAgain.length)), width)
-      : unchecked
-        ? signal("caution", words.signal.caution, w.verdictUnchecked, width)
-        : signal("notice", words.signal.notice, w.verdictClean, width),
+      : marksOff.length > 0
+        ? signal("caution", words.signal.caution, w.verdictMark(words.listOf(marksOff)), width)
+        : unchecked
+          ? signal("caution", words.signal.caution, w.verdictUnchecked, width)
+          : signal("notice", words.signal.notice, w.verdictClean, width),
   ];
   if (readAgain.length > 0) {
     blocks.push(
@@ -74,6 +78,8 @@ export function composeSurveySummary(subject: PlaceSubject, { report, unchecked 
       blocks.push(paragraph(w.more(count(readAgain.length - MOST_PLACES)), width, READING));
   }
   blocks.push(...closingBlocks(report.closures, subject, width));
+  const warm = warmHoses(report, job);
+  if (warm.length > 0) blocks.push(paragraph(w.warmHose(words.listOf(warm)), width, READING));
   const all = usedReadings(report).filter(({ ref }) => ref.kind === "reading");
   const alone = [...new Set(all.filter(({ check }) => check.kind === "unchecked").map(({ ref }) => ref.pointId))];
   if (!unchecked && alone.length > 0) {

@@ -111,9 +111,17 @@ export const enSurvey = {
       residual: "Normalized residual",
     },
     held: "held",
+    markSuspect: (marks: string, critical: string) =>
+      `${marks}: the given level and the readings do not agree (beyond ${critical}). Either a reading of it is off, or its level is not what it is given as: have it checked before the top of the pour is taken from it.`,
+    markUnchecked: (marks: string) => `Nothing here checks the given level of ${marks}.`,
+    orMark: (mark: string) => `or the given level of ${mark} is off`,
     temperatures: "Temperature of the hose",
     temperature: (setUp: string, perMetre: string, bound: string) =>
       `${setUp}: legs at different temperatures shift a reading by up to ${bound} (${perMetre} for each metre of leg).`,
+    temperatureAgainst: (tolerance: string) => `a quarter of the tightest tolerance, ${tolerance}`,
+    temperatureAgainstReading: "the error of one reading",
+    temperatureMatters: (setUps: string, measure: string) =>
+      `${setUps}: that is more than ${measure}. Let the hose lie until both legs are alike, then read a few points of the set-up again.`,
     mapTitle: (job: string) => `Residuals of ${job}`,
     mapDescription: (points: string) => `Plan with the greatest residual at each of ${points} points.`,
     mapUnit: (unit: string) =>
@@ -156,6 +164,8 @@ export const enSurvey = {
 
   surveySummary: {
     verdictUnchecked: "The survey could not be checked. Read one point in twenty again before mixing.",
+    verdictMark: (marks: string) =>
+      `The level given for ${marks} does not agree with the readings. Tell the office before anything is cut.`,
     verdictClean: "The survey was checked and holds. Nothing has to be read again.",
     verdictReadAgain: (count: string) =>
       count === "1"
@@ -169,6 +179,8 @@ export const enSurvey = {
     zero: (what: string, error: string) => `${what}: ${error}`,
     uncheckedPoints: (points: string) => `Read once and not checked: ${points}.`,
     uncheckedMany: (count: string, all: string) => `Read once and not checked: ${count} of ${all} readings.`,
+    warmHose: (setUps: string) =>
+      `The hose of ${setUps} was warmer at one end. Let it lie until both ends are alike before anything is read again.`,
     signed: ["Read again by, date", "Told the office at, time"],
   },
 

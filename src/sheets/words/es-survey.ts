@@ -124,9 +124,17 @@ export const esSurvey: typeof enSurvey = {
       residual: "Residuo normalizado",
     },
     held: "fijo",
+    markSuspect: (marks, critical) =>
+      `${marks}: la cota dada y las lecturas no concuerdan (más de ${critical}). O una lectura está mal, o la cota no es la que se da: hágala revisar antes de tomar de ella el nivel superior del vaciado.`,
+    markUnchecked: (marks) => `Nada revisa aquí la cota dada de ${marks}.`,
+    orMark: (mark) => `o la cota dada de ${mark} está mal`,
     temperatures: "Temperatura de la manguera",
     temperature: (setUp, perMetre, bound) =>
       `${setUp}: ramas a temperaturas distintas corren una lectura hasta ${bound} (${perMetre} por metro de rama).`,
+    temperatureAgainst: (tolerance) => `una cuarta parte de la tolerancia más estricta, ${tolerance}`,
+    temperatureAgainstReading: "el error de una lectura",
+    temperatureMatters: (setUps, measure) =>
+      `${setUps}: eso es más que ${measure}. Deje la manguera en el suelo hasta que ambos extremos estén iguales y vuelva a leer algunos puntos de la estación.`,
     mapTitle: (job) => `Residuos de ${job}`,
     mapDescription: (points) => `Plano con el mayor residuo en cada uno de ${points} puntos.`,
     mapUnit: (unit) =>
@@ -168,6 +176,8 @@ export const esSurvey: typeof enSurvey = {
 
   surveySummary: {
     verdictUnchecked: "El levantamiento no se pudo comprobar. Lea de nuevo un punto de cada veinte antes de mezclar.",
+    verdictMark: (marks) =>
+      `La cota dada de ${marks} no concuerda con las lecturas. Avise a la oficina antes de cortar nada.`,
     verdictClean: "El levantamiento se comprobó y vale. No hay que leer nada de nuevo.",
     verdictReadAgain: (count) =>
       count === "1"
@@ -181,6 +191,8 @@ export const esSurvey: typeof enSurvey = {
     zero: (what, error) => `${what}: ${error}`,
     uncheckedPoints: (points) => `Leídos una vez y sin comprobar: ${points}.`,
     uncheckedMany: (count, all) => `Leídas una vez y sin comprobar: ${count} de ${all} lecturas.`,
+    warmHose: (setUps) =>
+      `La manguera de ${setUps} estaba más caliente en un extremo. Déjela en el suelo hasta que ambos extremos estén iguales antes de volver a leer.`,
     signed: ["Leyó de nuevo, fecha", "Se avisó a la oficina, hora"],
   },
 
