@@ -110,7 +110,11 @@ export function checkSheets({ packet, sheets }: Evidence, disagree: Disagree): v
       );
       checkPinMap(printed, lengths, where, disagree);
     }
-    if (sheetId === "mixing-schedule" && packet.schedule.kind === "ready") {
+    if (
+      sheetId === "mixing-schedule" &&
+      packet.schedule.kind === "ready" &&
+      packet.schedule.result.kind === "can-be-poured"
+    ) {
       const last = packet.schedule.result.batches.at(-1);
       // Where a table has two halves, a batch may begin in the middle of a row.
       const onSheet = texts.flatMap((cells) =>

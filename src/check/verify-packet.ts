@@ -7,6 +7,7 @@ import type { Diagnostic } from "../diagnostics.ts";
 import { checkChanges } from "./check-changes.ts";
 import { checkFlatness } from "./check-flatness.ts";
 import { checkOrder, checkPins } from "./check-order.ts";
+import { checkPour } from "./check-pour.ts";
 import { checkBothUnits, checkSheets } from "./check-print.ts";
 import { checkLevels, checkPlaces, checkReadings } from "./check-readings.ts";
 import { checkSurface, checkVolume } from "./check-surface.ts";
@@ -26,6 +27,7 @@ export function verifyPacket(evidence: Evidence): Diagnostic[] {
     checkVolume(evidence, disagree);
     checkPins(evidence, disagree);
     checkOrder(evidence, disagree);
+    checkPour(evidence, disagree);
     checkTarget(evidence, disagree);
     checkFlatness(evidence, disagree);
     checkBothUnits(evidence, disagree);

@@ -2,6 +2,7 @@
 import { z } from "zod";
 import { conformityResult } from "./packet-conformity.ts";
 import { place, quantity, stage } from "./packet-parts.ts";
+import { pourSchema } from "./packet-pour.ts";
 import { surveyPlanSchema, surveyReportSchema } from "./packet-survey.ts";
 import { bagCount, materialOrder, targetStudy } from "./packet-target.ts";
 
@@ -183,28 +184,7 @@ export const packetSchema = z.object({
     }),
   ),
   targetStudy: stage(targetStudy),
-  schedule: stage(
-    z.object({
-      intervalMin: z.number(),
-      durationMin: z.number(),
-      bagsPerMinute: z.number(),
-      areaInFlowTimeM2: quantity,
-      laneAreaM2: quantity,
-      tooSlow: z.boolean(),
-      batches: z.array(
-        z.object({
-          number: z.int(),
-          barrel: z.int(),
-          bags: z.int(),
-          waterL: quantity,
-          cumulativeBags: z.int(),
-          powderMeetsWaterMin: z.number(),
-          pouredMin: z.number(),
-          printed: z.tuple([z.string(), z.string()]),
-        }),
-      ),
-    }),
-  ),
+  schedule: stage(pourSchema),
   /** The slab as it was handed over, by the contract's rules. */
   rawSlab: stage(conformityResult),
   /** The floor read again after the pour. */

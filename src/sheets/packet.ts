@@ -9,7 +9,6 @@ import {
   type BothUnits,
   batchWater,
   bulkLiquid,
-  elapsed,
   fineHeight,
   floorLoad,
   height,
@@ -24,6 +23,7 @@ import { packetStanding } from "../revision/standing.ts";
 import type { Findings, Sheet } from "./model.ts";
 import { conformityPacket } from "./packet-conformity.ts";
 import type { quantity } from "./packet-parts.ts";
+import { pourPacket } from "./packet-pour.ts";
 import type { Packet } from "./packet-schema.ts";
 import { surveyPlanOf, surveyReportOf } from "./packet-survey.ts";
 import { bagCountOf, materialOrderOf, targetStudyOf } from "./packet-target.ts";
@@ -282,24 +282,7 @@ export function toPacket(findings: Findings, sheets: readonly Sheet[]): Packet {
     targetStudy: stageOf(bothReady(findings.target, findings.targetStudy), ([target, study]) =>
       targetStudyOf(job, plan, target, study),
     ),
-    schedule: stageOf(findings.schedule, (schedule) => ({
-      intervalMin: schedule.interval,
-      durationMin: schedule.duration,
-      bagsPerMinute: schedule.bagsPerMinute,
-      areaInFlowTimeM2: smallM2(schedule.areaInFlowTime),
-      laneAreaM2: smallM2(schedule.laneArea),
-      tooSlow: schedule.tooSlow,
-      batches: schedule.batches.map((batch) => ({
-        number: batch.number,
-        barrel: batch.barrel,
-        bags: batch.bags,
-        waterL: of(batch.water, batchWater(batch.water, planUnit)),
-        cumulativeBags: batch.cumulativeBags,
-        powderMeetsWaterMin: batch.powderMeetsWater,
-        pouredMin: batch.poured,
-        printed: [elapsed(batch.powderMeetsWater), elapsed(batch.poured)] as [string, string],
-      })),
-    })),
+    schedule: stageOf(findings.schedule, (pour) => pourPacket(job, plan, pour)),
     rawSlab: stageOf(findings.rawSlab, (judged) => conformityPacket(job, plan, judged)),
     finished: stageOf(findings.finished, (after) => conformityPacket(job, after.plan, after.conformity)),
   };
