@@ -14,38 +14,32 @@ import { packetSchema } from "../../src/sheets/packet-schema.ts";
 
 const { library } = loadLibrary("jobs");
 
-/** @param printed whether the sheets are composed: the maps of a large floor take their time. */
-async function evidenceOf(id: string, printed: boolean): Promise<Evidence> {
+async function evidenceOf(id: string): Promise<Evidence> {
   const file = `jobs/${id}.yaml`;
   const jobText = readFileSync(file, "utf8");
   const { job } = readJob(jobText, file, library);
   const found = job ? findingsOf(job, await loadSolver()) : undefined;
   if (job === undefined || found?.kind !== "ready") throw new Error(`${id} does not compute`);
-  const sheets = printed ? job.languages.flatMap((language) => composeSheets(found.value, language)) : [];
+  const sheets = job.languages.flatMap((language) => composeSheets(found.value, language));
   return { file, jobText, findings: found.value, packet: toPacket(found.value, sheets), sheets };
 }
 
 const found = (evidence: Evidence) => gatherDisagreements((disagree) => checkPour(evidence, disagree));
 
-/** A clinic that a pump pours in ten bays, three dammed thirds of a warehouse, and a pad that its crew cannot pour. */
+/** A clinic that a pump pours in ten bays, and a pad that its crew cannot pour. */
 let clinic: Evidence;
-let warehouse: Evidence;
 let pad: Evidence;
 beforeAll(async () => {
-  [clinic, warehouse, pad] = await Promise.all([
-    evidenceOf("tern-street-clinic", true),
-    evidenceOf("hollin-wharf-bay-4", false),
-    evidenceOf("test-pad", true),
-  ]);
+  [clinic, pad] = await Promise.all([evidenceOf("tern-street-clinic"), evidenceOf("test-pad")]);
 }, 60_000);
 
 describe("a sound pour plan", () => {
   it("passes, with bays or with reasons", () => {
-    for (const evidence of [clinic, warehouse, pad]) expect(found(evidence)).toEqual([]);
+    for (const evidence of [clinic, pad]) expect(found(evidence)).toEqual([]);
   });
 
   it("is what the schema of packet.json says", () => {
-    for (const { packet } of [clinic, warehouse, pad]) expect(packetSchema.parse(packet)).toEqual(packet);
+    for (const { packet } of [clinic, pad]) expect(packetSchema.parse(packet)).toEqual(packet);
   });
 
   it("has bays, or reasons and nothing that a crew could mix by", () => {
@@ -150,13 +144,13 @@ describe("planted faults are refused", () => {
     expect(found(planted(clinic, plant)).map((one) => one.code)).toContain(code);
   });
 
-  it("a dam taken away makes the edge along it too old", () => {
-    const { schedule } = warehouse.findings;
+  it("a dam at a door taken away makes the edge along it too old", () => {
+    const { schedule } = clinic.findings;
     if (schedule.kind !== "ready") throw new Error("no pour");
-    const dams = schedule.value.dams.filter(({ id }) => id !== "DAM1");
+    const dams = schedule.value.dams.filter(({ id }) => id !== "DR4");
     const without = {
-      ...warehouse,
-      findings: { ...warehouse.findings, schedule: { ...schedule, value: { ...schedule.value, dams } } },
+      ...clinic,
+      findings: { ...clinic.findings, schedule: { ...schedule, value: { ...schedule.value, dams } } },
     };
     expect(found(without).map(({ code }) => code)).toContain("edge-too-old");
   });
