@@ -5,7 +5,7 @@ import type { ContractRule } from "../../job/model.ts";
 import { type FloorText, partText } from "../flatness-text.ts";
 import type { Findings } from "../model.ts";
 import type { Block } from "../page/blocks.ts";
-import { heading, table } from "../page/make-blocks.ts";
+import { cell, heading, table } from "../page/make-blocks.ts";
 import { DESK_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
 
@@ -30,8 +30,8 @@ export function criteriaBlocks(findings: Findings, words: Words, width: number):
       asked.map((rule, k) => ({
         cells: [
           lines([...ruleText(floor, rule, rules[k]?.rule), w.asked(rule.source)]),
-          lines([w.methods[rule.kind]]),
-          lines([whenText(rule, words)]),
+          cell(w.methods[rule.kind], DESK_MM),
+          cell(whenText(rule, words), DESK_MM),
         ],
       })),
       DESK_MM,

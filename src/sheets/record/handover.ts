@@ -1,5 +1,4 @@
 /** The notice of acceptance, cure and protection, and the sheet for the door that is read standing. */
-import { hours } from "../../format.ts";
 import type { Job } from "../../job/model.ts";
 import type { HoldOff, PourRecord } from "../../record/model.ts";
 import type { SheetContent } from "../model.ts";
@@ -9,7 +8,7 @@ import { blanks, DESK, heading, list, paragraph, type } from "../page/make-block
 import { pageFrame, SMALL_PAPER } from "../page/paper.ts";
 import { HEADING_LEADING, KEY_VALUE_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
-import { protectionBlocks } from "./protection.ts";
+import { holdOffText, protectionBlocks } from "./protection.ts";
 
 export function composeHandover(job: Job, record: PourRecord, words: Words): SheetContent {
   const { handover: w, protection } = words.record;
@@ -60,7 +59,7 @@ export function composeDoorNotice(job: Job, { holdOffs, account }: PourRecord, w
   const of = (what: HoldOff["what"]) => holdOffs.find((one) => one.what === what);
   const [walk, covering, loads] = [of("walk-on"), of("covering"), of("heavy-loads")];
   const told = (one: HoldOff, until: (at: string) => string, after: (hours: string) => string): string =>
-    one.until === undefined ? after(words.record.protection.hours(hours(one.after))) : until(one.until);
+    one.until === undefined ? after(holdOffText(one.after, words)) : until(one.until);
   const blocks: Block[] = [
     paragraph(w.title, width, DOOR_BOLD),
     paragraph(w.keepOff, width, DOOR_BOLD),

@@ -9,7 +9,7 @@ import type { BagStop } from "../../record/model.ts";
 import type { SheetContent } from "../model.ts";
 import type { Block } from "../page/blocks.ts";
 import { flowSheet } from "../page/flow-sheet.ts";
-import { BLANK_CELL, blanks, type CellText, cell, DESK, heading, paragraph, table } from "../page/make-blocks.ts";
+import { BLANK_CELL, type CellText, cell, DESK, heading, paragraph, table } from "../page/make-blocks.ts";
 import { pageFrame, SMALL_PAPER } from "../page/paper.ts";
 import { DESK_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
@@ -26,7 +26,7 @@ export interface JointSubject {
 const text = (content: string): CellText => cell(content, DESK_MM);
 const strong = (content: string): CellText => cell(content, DESK_MM, 700);
 /** A signature needs this much. */
-const SIGNATURE_ROW_MM = 11;
+const SIGNATURE_ROW_MM = 14;
 
 export function composeJointSurvey(subject: JointSubject): SheetContent {
   const { job, words, stop } = subject;
@@ -43,7 +43,7 @@ export function composeJointSurvey(subject: JointSubject): SheetContent {
     heading(joint.agreed, width),
     paragraph(joint.agreedText(words.bags(count(stop.bags))), width, { ...DESK, weight: 700 }),
     ...(jointSurvey?.signed === undefined ? [] : [paragraph(joint.signed(jointSurvey.signed), width, DESK)]),
-    blanks(joint.sign, 70, DESK, SIGNATURE_ROW_MM),
+    signatureTable(subject, width),
   ];
   return flowSheet("joint-survey", words, ["gc"], paper, blocks);
 }
@@ -54,8 +54,30 @@ const columnsOf = ({ words: { record } }: JointSubject, width: number) => [
   { heading: record.joint.columns.other, widthMm: width * 0.2 },
 ];
 
+function signatureTable({ words }: JointSubject, width: number) {
+  const { signature } = words.record.joint;
+  return table(
+    signature.caption,
+    [
+      { heading: signature.columns.party, widthMm: width * 0.26, namesRow: true },
+      { heading: signature.columns.name, widthMm: width * 0.26 },
+      { heading: signature.columns.signature, widthMm: width * 0.28 },
+      { heading: signature.columns.date, widthMm: width * 0.2 },
+    ],
+    signature.parties.map((party) => ({ cells: [text(party), BLANK_CELL, BLANK_CELL, BLANK_CELL] })),
+    DESK_MM,
+    SIGNATURE_ROW_MM,
+  );
+}
+
+/** More names than this do not fit on the one page: rooms are then counted. */
+const MOST_NAMED = 8;
+
+const roomsText = ({ plan, words }: JointSubject): string =>
+  plan.floors.length > MOST_NAMED ? count(plan.floors.length) : words.listOf(plan.floors.map(({ name }) => name));
+
 function measuredTable(subject: JointSubject, width: number) {
-  const { job, plan, words, depths, quantities } = subject;
+  const { job, words, depths, quantities } = subject;
   const { joint } = words.record;
   const { jointSurvey, survey, units } = job;
   const typed = (name: string, value: string | undefined) => ({
@@ -71,7 +93,7 @@ function measuredTable(subject: JointSubject, width: number) {
     joint.caption,
     columnsOf(subject, width),
     [
-      typed(joint.rooms, words.listOf(plan.floors.map(({ name }) => name))),
+      typed(joint.rooms, roomsText(subject)),
       measured(joint.area, area(depths.area, units.plan)),
       typed(joint.readings, count(readings)),
       typed(joint.instrument, words.listOf(instruments)),

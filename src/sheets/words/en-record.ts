@@ -4,7 +4,7 @@ export const enRecord = {
     tests: {
       "relative-humidity": "Relative humidity in the slab, ASTM F2170",
       "vapour-emission": "Vapour emission of the slab, ASTM F1869",
-      "water-drop": "Absorbency: a drop of water is taken up within, ASTM F3191",
+      "water-drop": "Absorbency, time in which a drop of water is taken up, ASTM F3191",
       "pull-off": "Pull-off strength of the surface, ASTM C1583",
       "surface-profile": "Surface profile, ICRI 310.2R",
       "slab-temperature": "Temperature of the slab’s surface",
@@ -127,7 +127,11 @@ export const enRecord = {
       agreedText: (stop: string) =>
         `The slab was measured as above, and it is on this survey that the bags are counted. Nobody goes on past ${stop} without the general contractor’s written approval; the crew stops there, at a line where it can stop.`,
       signed: (date: string) => `By the job file both had signed on ${date}.`,
-      sign: ["For the general contractor, name", "Signature, date", "For the contractor, name", "Signature, date"],
+      signature: {
+        caption: "Signatures",
+        columns: { party: "For", name: "Name", signature: "Signature", date: "Date" },
+        parties: ["The general contractor", "The contractor"],
+      },
     },
 
     submittals: {
@@ -199,6 +203,7 @@ export const enRecord = {
       },
       none: "The data sheet as entered states no times: read them off the sheet and write them in.",
       hours: (hours: string) => `${hours} h`,
+      days: (days: string) => `${days} days`,
       writeIn: "write in",
       rules: [
         "No draught, no sun, no forced drying; air conditioning on again as the data sheet asks.",

@@ -6,7 +6,7 @@ export const esRecord: typeof enRecord = {
     tests: {
       "relative-humidity": "Humedad relativa en la losa, ASTM F2170",
       "vapour-emission": "Emisión de vapor de la losa, ASTM F1869",
-      "water-drop": "Absorción: una gota de agua se absorbe en, ASTM F3191",
+      "water-drop": "Absorción, tiempo en que se absorbe una gota de agua, ASTM F3191",
       "pull-off": "Resistencia al arranque de la superficie, ASTM C1583",
       "surface-profile": "Perfil de la superficie, ICRI 310.2R",
       "slab-temperature": "Temperatura de la superficie de la losa",
@@ -135,7 +135,11 @@ export const esRecord: typeof enRecord = {
       agreedText: (stop) =>
         `La losa se midió como está arriba, y los sacos se cuentan con este levantamiento. Nadie pasa de ${stop} sin aprobación por escrito del contratista general; la cuadrilla para allí, en una línea donde pueda parar.`,
       signed: (date) => `Según el archivo del trabajo ambos habían firmado el ${date}.`,
-      sign: ["Por el contratista general, nombre", "Firma, fecha", "Por el contratista, nombre", "Firma, fecha"],
+      signature: {
+        caption: "Firmas",
+        columns: { party: "Por", name: "Nombre", signature: "Firma", date: "Fecha" },
+        parties: ["El contratista general", "El contratista"],
+      },
     },
 
     submittals: {
@@ -207,6 +211,7 @@ export const esRecord: typeof enRecord = {
       },
       none: "La ficha como está capturada no indica tiempos: léalos en la ficha y escríbalos.",
       hours: (hours) => `${hours} horas`,
+      days: (days) => `${days} días`,
       writeIn: "escribir",
       rules: [
         "Sin corrientes de aire, sin sol, sin secado forzado; el aire acondicionado vuelve como pide la ficha.",
