@@ -23,6 +23,8 @@ import type { Standing } from "../revision/model.ts";
 import { standingInFileName } from "../revision/standing.ts";
 import { type BandLook, bandLook } from "../sheets/map/floor-marks.ts";
 import type { Findings, SetId, Sheet, SheetNotYet } from "../sheets/model.ts";
+import { recordHoldText } from "../sheets/record/test-text.ts";
+import { en } from "../sheets/words/en.ts";
 import type { Millimetres } from "../units.ts";
 import { drawFloorMap, type FloorMap } from "./floor-map.ts";
 import { type FloorVerdicts, floorVerdicts } from "./floor-verdicts.ts";
@@ -171,7 +173,12 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
     metricLeads: job.units.plan === "m",
     phase: depths === undefined ? "planned" : "surveyed",
     notYet: reasonsNotYet(findings),
-    holds: findings.quantities.kind === "ready" ? findings.quantities.value.holds.map(holdText) : [],
+    holds: [
+      ...(findings.quantities.kind === "ready" ? findings.quantities.value.holds.map(holdText) : []),
+      ...(findings.record.kind === "ready"
+        ? findings.record.value.holds.map((hold) => recordHoldText(hold, job, en))
+        : []),
+    ],
     warnings: warningsOf(findings).map((warning) => warning.message),
     figures: figuresOf(findings),
     bands: (depths?.bands ?? []).map((band) => ({

@@ -28,7 +28,9 @@ export function summaryOf(findings: Findings, sheets: readonly Sheet[], packetHa
     rooms: plan.floors.map((floor) => floor.name),
     ...(year === undefined ? {} : { year }),
     phase: phaseOf(findings),
-    hold: quantities.kind === "ready" && quantities.value.holds.length > 0,
+    hold:
+      (quantities.kind === "ready" && quantities.value.holds.length > 0) ||
+      (record.kind === "ready" && record.value.holds.length > 0),
     warnings: warningsOf(findings).length,
     revision: statusText(standing),
     crew: job.crew.name,

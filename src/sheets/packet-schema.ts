@@ -3,6 +3,7 @@ import { z } from "zod";
 import { conformityResult } from "./packet-conformity.ts";
 import { place, quantity, stage } from "./packet-parts.ts";
 import { pourSchema } from "./packet-pour.ts";
+import { recordSchema } from "./packet-record.ts";
 import { surveyPlanSchema, surveyReportSchema } from "./packet-survey.ts";
 import { bagCount, materialOrder, targetStudy } from "./packet-target.ts";
 
@@ -189,6 +190,8 @@ export const packetSchema = z.object({
   rawSlab: stage(conformityResult),
   /** The floor read again after the pour. */
   finished: stage(conformityResult),
+  /** What is proved and held before the pour and accounted for after it; ready for every job. */
+  record: stage(recordSchema),
 });
 
 export type Packet = z.infer<typeof packetSchema>;

@@ -24,6 +24,7 @@ import type { Findings, Sheet } from "./model.ts";
 import { conformityPacket } from "./packet-conformity.ts";
 import type { quantity } from "./packet-parts.ts";
 import { pourPacket } from "./packet-pour.ts";
+import { recordOf } from "./packet-record.ts";
 import type { Packet } from "./packet-schema.ts";
 import { surveyPlanOf, surveyReportOf } from "./packet-survey.ts";
 import { bagCountOf, materialOrderOf, targetStudyOf } from "./packet-target.ts";
@@ -285,5 +286,6 @@ export function toPacket(findings: Findings, sheets: readonly Sheet[]): Packet {
     schedule: stageOf(findings.schedule, (pour) => pourPacket(job, plan, pour)),
     rawSlab: stageOf(findings.rawSlab, (judged) => conformityPacket(job, plan, judged)),
     finished: stageOf(findings.finished, (after) => conformityPacket(job, after.plan, after.conformity)),
+    record: stageOf(findings.record, (kept) => recordOf(job, plan, kept)),
   };
 }
