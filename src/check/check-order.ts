@@ -1,6 +1,7 @@
 /** Pins from the readings again; bags, water, weights and batches added again. */
 import type { Depths } from "../depths/model.ts";
 import type { Material } from "../job/model.ts";
+import type { PlanPin } from "../layout/model.ts";
 import type { Findings } from "../sheets/model.ts";
 import type { Target } from "../target/model.ts";
 import { agrees, type Disagree, type Evidence } from "./evidence.ts";
@@ -21,7 +22,8 @@ export function checkPins({ findings }: Evidence, disagree: Disagree): void {
     const zone = target.value.zones.find(({ roomIndices }) => roomIndices.includes(pin.roomIndex));
     const leastAllowed = (zone?.material ?? job.material).depthOn[job.floor.substrate]?.least ?? Number.NaN;
     if (read !== undefined) {
-      const top = zone ? zone.top + zone.fallEast * pin.at.x + zone.fallNorth * pin.at.y : Number.NaN;
+      const flat = zone ? zone.top + zone.fallEast * pin.at.x + zone.fallNorth * pin.at.y : Number.NaN;
+      const top = flat + rampOver(findings, target.value, pin);
       if (!agrees(top - read, depth, 1e-5)) {
         disagree("pin-depth-differs", `${pin.id} is ${top - read} mm deep by its reading, ${depth} mm in the packet`);
       }
@@ -40,6 +42,31 @@ export function checkPins({ findings }: Evidence, disagree: Disagree): void {
       disagree("pin-cut-differs", `${pin.id} is cut to ${length} mm by its depth, to ${cut.length} mm in the packet`);
     }
   }
+}
+
+/** What a ramp of the room's own material adds at a pin: the distances from its door worked out again. */
+function rampOver({ job, plan }: Findings, target: Target, { at, roomIndex }: PlanPin): number {
+  for (const { doorId, how, higherZone, lowerZone, lowerRoom } of target.meets ?? []) {
+    if ((how.kind !== "ramp" && how.kind !== "feather") || lowerRoom !== roomIndex) continue;
+    const [high, low] = [target.zones[higherZone], target.zones[lowerZone]];
+    if (!high || !low || nameOf(how.material) !== nameOf(low.material ?? job.material)) continue;
+    const ofRoom = plan.floors.findIndex(({ doors }) => doors.some(({ id }) => id === doorId));
+    const door = plan.floors[ofRoom]?.doors.find(({ id }) => id === doorId);
+    if (!door) continue;
+    const [{ x: ax, y: ay }, { x: bx, y: by }] = door.jambs;
+    const cross = ((bx - ax) * (at.y - ay) - (by - ay) * (at.x - ax)) / door.width;
+    // Left of the jambs lies the room of the door; the other one begins behind the wall.
+    const away = ofRoom === roomIndex ? cross : -cross - door.wallThickness;
+    const along = ((bx - ax) * (at.x - ax) + (by - ay) * (at.y - ay)) / door.width ** 2;
+    if (away < 0 || away > how.length || along < 0 || along > 1) continue;
+    const topOf = (zone: typeof high, x: number, y: number) => zone.top + zone.fallEast * x + zone.fallNorth * y;
+    const steps = [
+      [ax, ay],
+      [bx, by],
+    ].map(([x, y]) => Math.max(0, topOf(high, x as number, y as number) - topOf(low, x as number, y as number)));
+    return ((steps[0] as number) * (1 - along) + (steps[1] as number) * along) * (1 - away / how.length);
+  }
+  return 0;
 }
 
 interface Fill {

@@ -107,6 +107,11 @@ export interface PinDepth {
   /** Standard deviation of the depth from the survey alone; absent where the pin's place was not read. */
   readonly sd?: Millimetres;
   readonly from: "read" | "interpolated";
+  /**
+   * Where it stands in a ramp or a feathered edge. Laid with the room, in the same material, the pin is cut to its
+   * surface; laid on top, the pin is cut for the pour below and the ramp is screeded over it.
+   */
+  readonly ramp?: { readonly doorId: string; readonly laid: "with-the-room" | "on-top" };
   readonly cut: PinCut;
   /** The lead reads this pin again on the day: every interpolated one, one in ten others, and those to be ground. */
   readonly checkOnTheDay: boolean;

@@ -1,10 +1,12 @@
 /** Depth, cut length and check of every pin. */
 import { triangleFinder, valueAt } from "../geometry/locate.ts";
 import type { PinSpec } from "../job/model.ts";
+import { isSameMaterial } from "../job/same-material.ts";
 import type { Plan, PlanPin } from "../layout/model.ts";
 import type { Levels } from "../survey/model.ts";
 import type { Target } from "../target/model.ts";
 import { topAt } from "../target/top-at.ts";
+import { riseAt } from "../target/wedge.ts";
 import type { Millimetres } from "../units.ts";
 import { type DepthSurface, toDepthGrid } from "./depth-surface.ts";
 import { GRIND_FROM_MM } from "./high-spots.ts";
@@ -29,13 +31,14 @@ export function pinDepths(
   );
   const measured = plan.pins.map((pin): Omit<PinDepth, "checkOnTheDay"> => {
     const read = readLevel.get(pin.id);
+    const { ramp, rise } = rampAt(target, pin);
     if (read === undefined) {
-      const depth = surfaceDepth(pin);
-      return { pin, depth, from: "interpolated", cut: cutFor(depth, spec, leastInRoom(pin.roomIndex)) };
+      const depth = toDepthGrid(surfaceDepth(pin) + rise);
+      return { pin, depth, from: "interpolated", ...ramp, cut: cutFor(depth, spec, leastInRoom(pin.roomIndex)) };
     }
     // Its own reading, not the surface: two readings at one place keep apart.
-    const depth = toDepthGrid(topAt(target, pin.roomIndex, pin.at) - read.level);
-    return { pin, depth, sd: read.sd, from: "read", cut: cutFor(depth, spec, leastInRoom(pin.roomIndex)) };
+    const depth = toDepthGrid(topAt(target, pin.roomIndex, pin.at) + rise - read.level);
+    return { pin, depth, sd: read.sd, from: "read", ...ramp, cut: cutFor(depth, spec, leastInRoom(pin.roomIndex)) };
   });
   const oneInTen = chooseForCheck(measured.filter(({ from, cut }) => from === "read" && cut.kind === "cut"));
   return measured.map((pinDepth) => ({
@@ -44,6 +47,24 @@ export function pinDepths(
       pinDepth.cut.kind === "after-grinding" ||
       (pinDepth.cut.kind === "cut" && (pinDepth.from === "interpolated" || oneInTen.has(pinDepth.pin.id))),
   }));
+}
+
+/** The ramp in which a pin stands, and by how much it is longer for it: nothing where the ramp is laid on top of its pour. */
+function rampAt(
+  { meets = [] }: Target,
+  { at, roomIndex }: PlanPin,
+): { readonly ramp?: Pick<PinDepth, "ramp">; readonly rise: Millimetres } {
+  for (const { doorId, lowerRoom, how } of meets) {
+    if (lowerRoom !== roomIndex || (how.kind !== "ramp" && how.kind !== "feather")) continue;
+    const rise = riseAt(how.wedge, at);
+    if (rise <= 0) continue;
+    const together = isSameMaterial(how.material, how.onto.material);
+    return {
+      ramp: { ramp: { doorId, laid: together ? "with-the-room" : "on-top" } },
+      rise: together ? rise : 0,
+    };
+  }
+  return { rise: 0 };
 }
 
 /** Depth of the surface at any of the pins; none of them, no search through the mesh. */

@@ -32,9 +32,21 @@ export function countQuantities(job: Job, depths: Depths, meets: readonly Meet[]
     0,
   );
   // 1 mm of a mix of d kg/L weighs d kg on a square metre.
-  const greatestDeadLoad = [own, ...others]
-    .filter(({ area }) => area > 0)
-    .reduce((most, fill) => Math.max(most, (fill.greatest + pour.profileAllowance) * fill.material.wetDensity), 0);
+  const greatestDeadLoad = [
+    ...[own, ...others]
+      .filter(({ area }) => area > 0)
+      .map((fill) => (fill.greatest + pour.profileAllowance) * fill.material.wetDensity),
+    // The head of a ramp stands on the pour below it.
+    ...meets.flatMap(({ how }) =>
+      how.kind === "ramp" || how.kind === "feather"
+        ? [
+            (how.onto.depth + pour.profileAllowance) * how.onto.material.wetDensity +
+              Math.max(...how.wedge.rises) * how.material.wetDensity,
+          ]
+        : [],
+    ),
+  ].reduce((most, load) => Math.max(most, load), 0);
+  const allBags = [bags, ...otherMaterials.map((one) => one.bags)].reduce((sum, one) => sum + one.toOrder, 0);
   const holds: Hold[] = [];
   if (floor.support === "suspended" && floor.acceptedBy === undefined) {
     holds.push({ kind: "suspended-floor-not-accepted", valueKgM2: greatestDeadLoad });
@@ -58,7 +70,7 @@ export function countQuantities(job: Job, depths: Depths, meets: readonly Meet[]
       : {
           againstAllowed: {
             allowedBags: contract.allowedBags,
-            differenceBags: bags.toOrder - contract.allowedBags,
+            differenceBags: allBags - contract.allowedBags,
           },
         }),
     holds,

@@ -16,7 +16,7 @@ export interface Quantities {
   readonly greatestDeadLoad: KilogramsPerSquareMetre;
   readonly palletLoad: KilogramsPerSquareMetre;
   readonly lifts: readonly Lift[];
-  /** Absent where the contract allows no number of bags. Positive: more than allowed. */
+  /** Of all materials; absent where the contract allows no number of bags. Positive: more than allowed. */
   readonly againstAllowed?: { readonly allowedBags: number; readonly differenceBags: number };
   /** Reasons for which nobody pours until they are cleared. */
   readonly holds: readonly Hold[];

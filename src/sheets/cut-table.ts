@@ -171,7 +171,7 @@ function cutCells(pin: PinDepth, { job, words }: CutSubject): [CellText, CellTex
 }
 
 /** How a pin is found: by its two lines, or by two offsets from walls. */
-function where({ pin, from }: PinDepth, { job, plan, words }: CutSubject): string[] {
+function where({ pin, from, ramp }: PinDepth, { job, plan, words }: CutSubject): string[] {
   const found = pin.offsets
     ? pin.offsets.map((offset: WallOffset) => {
         const wall = plan.floors[offset.roomIndex]!.walls[offset.wallIndex]!;
@@ -183,5 +183,9 @@ function where({ pin, from }: PinDepth, { job, plan, words }: CutSubject): strin
         );
       })
     : [words.cut.onGrid];
-  return from === "interpolated" ? [...found, words.cut.interpolated] : found;
+  return [
+    ...found,
+    ...(ramp === undefined ? [] : [words.topOfPour.pinInRamp[ramp.laid](ramp.doorId)]),
+    ...(from === "interpolated" ? [words.cut.interpolated] : []),
+  ];
 }

@@ -1,15 +1,16 @@
 /** Where two zones meet at a door: a step with its dam, a ramp, or a feathered edge. */
 import type { Diagnostic } from "../diagnostics.ts";
-import { distance, type Point, point } from "../geometry/point.ts";
+import { distance } from "../geometry/point.ts";
 import type { Door, Job, MeetSpec } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import { levelAt } from "../slab/level-at.ts";
 import type { Slab } from "../slab/model.ts";
-import type { Metres, Millimetres } from "../units.ts";
+import type { Millimetres } from "../units.ts";
 import { findDoor, unknownDoor } from "./given-level.ts";
 import { inFall, inHeight, inLength, problemAt } from "./in-words.ts";
 import type { Meet, MeetForm, TargetZone } from "./model.ts";
 import { topOfZone } from "./top-at.ts";
+import { onWedge, type Wedge, wedgeOf } from "./wedge.ts";
 
 /** Tops that agree to this meet level: a tenth of what anyone reads or pours to. */
 const LEVEL_MEET_MM = 0.01;
@@ -162,7 +163,12 @@ function wedgeAt(
     );
     return undefined;
   }
-  if (!fitsRoom(slab, door, lowerRoom, how.length, meet.intoDoorRoom)) {
+  const rises = door.jambs.map(
+    (jamb): Millimetres =>
+      Math.max(0, topOfZone(zones[meet.higherZone]!, jamb) - topOfZone(zones[meet.lowerZone]!, jamb)),
+  ) as [Millimetres, Millimetres];
+  const wedge = wedgeOf(door, meet.intoDoorRoom, how.length, rises);
+  if (!fitsRoom(slab, wedge, lowerRoom)) {
     problems.push(
       problemAt(job, path, {
         code: "ramp-leaves-room",
@@ -173,38 +179,22 @@ function wedgeAt(
     return undefined;
   }
   // Half the step over the length and width: 1 mm over 1 m² is 1 L.
-  return { kind: how.kind, length: how.length, fall, volume: wedgeVolume(zones, door, meet, how.length), material };
-}
-
-/** A wedge from the step at the door to nothing, on the lower top; the step may differ from jamb to jamb. */
-function wedgeVolume(
-  zones: readonly TargetZone[],
-  door: Door,
-  { higherZone, lowerZone }: Omit<Meet, "how">,
-  length: Metres,
-): number {
-  const steps = door.jambs.map(
-    (jamb): Millimetres => Math.max(0, topOfZone(zones[higherZone]!, jamb) - topOfZone(zones[lowerZone]!, jamb)),
-  ) as [number, number];
-  return ((steps[0] + steps[1]) / 2 / 2) * length * door.width;
+  const volume = ((rises[0] + rises[1]) / 2 / 2) * how.length * door.width;
+  const lower = zones[meet.lowerZone]!;
+  const depths = [INSIDE_M, door.width - INSIDE_M].flatMap((along) => {
+    const at = onWedge(wedge, along, INSIDE_M);
+    const level = levelAt(slab, at, lowerRoom);
+    return level === undefined ? [] : [topOfZone(lower, at) - level];
+  });
+  const onto = { material: lower.material ?? job.material, depth: Math.max(0, ...depths) };
+  return { kind: how.kind, length: how.length, fall, volume, material, wedge, onto };
 }
 
 /** How far inside the corners of the wedge are looked up: they may lie on a wall's face to within rounding. */
 const INSIDE_M = 1e-3;
 
 /** True where the far corners of the wedge lie on the lower room's floor. */
-function fitsRoom(slab: Slab, door: Door, lowerRoom: number, length: Metres, intoDoorRoom: boolean): boolean {
-  const [a, b] = door.jambs;
-  const width = distance(a, b);
-  const along = { x: (b.x - a.x) / width, y: (b.y - a.y) / width };
-  // Jambs follow the counter-clockwise outline, so the room of the door lies to their left.
-  const sign = intoDoorRoom ? 1 : -1;
-  const inward = { x: -along.y * sign, y: along.x * sign };
-  const start = intoDoorRoom ? 0 : door.wallThickness;
-  const corner = (from: Point, shift: number): Point =>
-    point(
-      from.x + along.x * shift + inward.x * (start + length - INSIDE_M),
-      from.y + along.y * shift + inward.y * (start + length - INSIDE_M),
-    );
-  return [corner(a, INSIDE_M), corner(b, -INSIDE_M)].every((at) => levelAt(slab, at, lowerRoom) !== undefined);
-}
+const fitsRoom = (slab: Slab, wedge: Wedge, lowerRoom: number): boolean =>
+  [INSIDE_M, distance(...wedge.head) - INSIDE_M].every(
+    (along) => levelAt(slab, onWedge(wedge, along, wedge.length - INSIDE_M), lowerRoom) !== undefined,
+  );

@@ -3,6 +3,7 @@ import type { Material } from "../job/model.ts";
 import type { Litres, Metres, Millimetres, MillimetresPerMetre } from "../units.ts";
 import type { Binding, Ground } from "./least-plane.ts";
 import type { GrindingTrial } from "./relax.ts";
+import type { Wedge } from "./wedge.ts";
 
 export interface Target {
   readonly zones: readonly TargetZone[];
@@ -89,4 +90,7 @@ export type MeetForm =
       readonly fall: MillimetresPerMetre;
       readonly volume: Litres;
       readonly material: Material;
+      readonly wedge: Wedge;
+      /** What it stands on: the lower zone's material, and its depth under the head where that is greatest. */
+      readonly onto: { readonly material: Material; readonly depth: Millimetres };
     };

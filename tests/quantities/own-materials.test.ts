@@ -1,5 +1,6 @@
 /** Zones and wedges in materials of their own: each is filled to its own least depth and has its own bags. */
 import { describe, expect, test } from "vitest";
+import { point } from "../../src/geometry/point.ts";
 import type { Job, Material } from "../../src/job/model.ts";
 import { countQuantities } from "../../src/quantities/count-quantities.ts";
 import type { Quantities } from "../../src/quantities/model.ts";
@@ -111,7 +112,30 @@ describe("wedges at doors", () => {
     lowerRoom: 0,
     step: 12,
     // 12 mm high, 1.2 m long, 1 m wide: 12 × 1.2 / 2 = 7.2 L.
-    how: { kind: "ramp", length: 1.2, fall: 10, volume: 7.2, material },
+    how: {
+      kind: "ramp",
+      length: 1.2,
+      fall: 10,
+      volume: 7.2,
+      material,
+      wedge: { head: [point(4, 1), point(4, 2)], into: { x: -1, y: 0 }, length: 1.2, rises: [12, 12] },
+      onto: { material: job.material, depth: 10 },
+    },
+  });
+
+  test("the head of a ramp weighs on the pour that it stands on", () => {
+    // Rooms: (22 + 0.5) mm of the job's mix at most, 45 kg/m²; head of the ramp: (10 + 0.5) × 2 + 12 × 1.8 = 42.6.
+    expect(counted(target(12, undefined), [ramp(stiff)]).greatestDeadLoad).toBeCloseTo(45, 9);
+    // Both rooms 10 mm deep: 21 kg/m², and the head again 42.6.
+    expect(counted(target(0, undefined), [ramp(stiff)]).greatestDeadLoad).toBeCloseTo(42.6, 9);
+  });
+
+  test("bags of all materials count against what the contract allows", () => {
+    const bounded: Job = { ...job, contract: { ...job.contract, allowedBags: 70 } };
+    const { depths } = depthsOf(job, () => -10, target(12, undefined));
+    const outcome = countQuantities(bounded, depths, [ramp(stiff)]);
+    // 73 bags and one of the ramp's.
+    expect(outcome.kind === "ready" && outcome.value.againstAllowed).toEqual({ allowedBags: 70, differenceBags: 4 });
   });
 
   test("a ramp has bags of its material, without profile, and fills no room", () => {

@@ -121,6 +121,10 @@ export const enTarget = {
       ramp: (material: string) => `Ramp in ${material}`,
       feather: (material: string) => `Run out to nothing in ${material}`,
     },
+    pinInRamp: {
+      "with-the-room": (door: string) => `in the ramp at ${door}: cut to its surface`,
+      "on-top": (door: string) => `under the ramp at ${door}: cut for the pour below, the ramp is screeded over it`,
+    },
 
     sureTitle: "How sure the volume and the order are",
     captionRisk: "Bags with their risk",

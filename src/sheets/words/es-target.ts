@@ -120,6 +120,10 @@ export const esTarget: typeof enTarget = {
       ramp: (material) => `Rampa de ${material}`,
       feather: (material) => `Rematado a cero con ${material}`,
     },
+    pinInRamp: {
+      "with-the-room": (door) => `en la rampa de ${door}: cortado a su superficie`,
+      "on-top": (door) => `bajo la rampa de ${door}: cortado para el vaciado de abajo, la rampa se enrasa encima`,
+    },
 
     sureTitle: "Qué tan seguros son el volumen y el pedido",
     captionRisk: "Sacos con su riesgo",
