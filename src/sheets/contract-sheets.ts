@@ -11,7 +11,7 @@ import {
   planLength,
   volume,
 } from "../format.ts";
-import type { Job } from "../job/model.ts";
+import type { Job, Material } from "../job/model.ts";
 import type { Findings, SheetContent } from "./model.ts";
 import type { Block } from "./page/blocks.ts";
 import { flowSheet } from "./page/flow-sheet.ts";
@@ -35,13 +35,17 @@ export function floorAreaText(findings: Findings, words: Words, planArea: number
   return words.both(printed.large.text, printed.small.text);
 }
 
-export function composeMethod(findings: Findings, words: Words, planArea: number): SheetContent {
-  const { job } = findings;
+/** The job's material, then those that zones and ramps have of their own. */
+export const materialsOf = ({ job, quantities }: Pick<Findings, "job" | "quantities">): Material[] => [
+  job.material,
+  ...(quantities.kind === "ready" ? (quantities.value.otherMaterials ?? []) : []).map(({ material }) => material),
+];
+
+/** A material's name, its figures from the data sheet, and that it is an example where it is one. */
+function materialBlocks(material: Material, { job }: Findings, words: Words, width: number): Block[] {
   const { method } = words;
-  const width = widthOf(findings);
-  const { material, crew, floor } = job;
   const plan = job.units.plan;
-  const limits = material.depthOn[floor.substrate];
+  const limits = material.depthOn[job.floor.substrate];
   const row = (name: string, value: BothUnits | string): { cells: CellText[] } =>
     typeof value === "string"
       ? { cells: [text(name), text(value), text("")] }
@@ -64,10 +68,37 @@ export function composeMethod(findings: Findings, words: Words, planArea: number
     row(method.spacing, planLength(material.pinSpacing, plan)),
     row(method.spacingDoors, planLength(material.pinSpacingAtDoors, plan)),
   ];
+  return [
+    paragraph(material.name, width, { ...DESK, weight: 700 }),
+    table(
+      method.captionMaterial,
+      [
+        { heading: method.columns.what, widthMm: width * 0.5, namesRow: true },
+        { heading: method.columns.amount, widthMm: width * 0.25, align: "end" },
+        { heading: method.columns.other, widthMm: width * 0.25, align: "end" },
+      ],
+      rows,
+      DESK_MM,
+    ),
+    ...(material.dataSheet.example ? [paragraph(words.exampleMaterial(material.name), width, DESK)] : []),
+  ];
+}
+
+export function composeMethod(findings: Findings, words: Words, planArea: number): SheetContent {
+  const { job } = findings;
+  const { method } = words;
+  const width = widthOf(findings);
+  const { crew, floor } = job;
+  const plan = job.units.plan;
+  const materials = materialsOf(findings);
   const blocks: Block[] = [
     heading(method.scope, width),
     paragraph(
-      method.scopeText(floorAreaText(findings, words, planArea), roomNames(findings, words), material.name),
+      method.scopeText(
+        floorAreaText(findings, words, planArea),
+        roomNames(findings, words),
+        words.listOf(materials.map(({ name }) => name)),
+      ),
       width,
       DESK,
     ),
@@ -100,18 +131,7 @@ export function composeMethod(findings: Findings, words: Words, planArea: number
       DESK,
     ),
     heading(method.material, width),
-    paragraph(material.name, width, DESK),
-    table(
-      method.captionMaterial,
-      [
-        { heading: method.columns.what, widthMm: width * 0.5, namesRow: true },
-        { heading: method.columns.amount, widthMm: width * 0.25, align: "end" },
-        { heading: method.columns.other, widthMm: width * 0.25, align: "end" },
-      ],
-      rows,
-      DESK_MM,
-    ),
-    ...(material.dataSheet.example ? [paragraph(words.exampleMaterial(material.name), width, DESK)] : []),
+    ...materials.flatMap((material) => materialBlocks(material, findings, words, width)),
     paragraph(words.planningAid, width, DESK),
   ];
   return flowSheet("method", words, ["gc"], SMALL_PAPER[job.paper], blocks);
@@ -123,9 +143,8 @@ export function composeDataSheets(findings: Findings, words: Words): SheetConten
   const width = widthOf(findings);
   const title = (sheet: { readonly title: string; readonly example: boolean }): string =>
     sheet.example ? `${sheet.title} (${register.example})` : sheet.title;
-  const others = findings.quantities.kind === "ready" ? (findings.quantities.value.otherMaterials ?? []) : [];
   const known = [
-    ...[job.material, ...others.map(({ material }) => material)].map(({ name, dataSheet }) => ({
+    ...materialsOf(findings).map(({ name, dataSheet }) => ({
       what: name,
       sheet: title(dataSheet),
       date: dataSheet.date,

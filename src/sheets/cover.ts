@@ -3,6 +3,7 @@ import { encode } from "uqr";
 import type { Diagnostic, Outcome } from "../diagnostics.ts";
 import { area, batchWater, count, elapsed, floorLoad, height } from "../format.ts";
 import type { Changes, Revisions, Standing } from "../revision/model.ts";
+import { materialsOf } from "./contract-sheets.ts";
 import { revisionBlocks, revisionCell } from "./cover-revision.ts";
 import type { Findings, Sheet, SheetContent, SheetNotYet } from "./model.ts";
 import type { Block, CodeBlock } from "./page/blocks.ts";
@@ -146,7 +147,7 @@ function figureBlocks({ findings, words }: CoverSubject, width: number): Block[]
       values.push({ label: `${names.bags}: ${other.material.id}`, value: count(other.bags.toOrder) });
   }
   add(names.waterPerBag, batchWater(job.material.waterPerBag, plan));
-  if (schedule.kind === "ready") {
+  if (schedule.kind === "ready" && schedule.value.kind === "can-be-poured") {
     const last = schedule.value.batches.at(-1);
     values.push({ label: names.batches, value: count(schedule.value.batches.length) });
     if (last) values.push({ label: names.duration, value: elapsed(last.poured) });
@@ -196,12 +197,12 @@ function sheetBlocks({ sheets, notYet, packetHash, words, revision }: CoverSubje
   return blocks;
 }
 
-function cautionBlocks({ findings: { job }, words }: CoverSubject, width: number): Block[] {
+function cautionBlocks({ findings, words }: CoverSubject, width: number): Block[] {
+  const { job } = findings;
+  const examples = materialsOf(findings).filter(({ dataSheet }) => dataSheet.example);
   return [
     heading(words.cover.cautions, width),
-    ...(job.material.dataSheet.example
-      ? [signal("notice", words.signal.notice, words.exampleMaterial(job.material.name), width)]
-      : []),
+    ...examples.map(({ name }) => signal("notice", words.signal.notice, words.exampleMaterial(name), width)),
     signal("notice", words.signal.notice, words.planningAid, width),
     ...job.notes.map((note) => paragraph(note, width, READING)),
   ];

@@ -69,7 +69,7 @@ export const enOffice = {
   method: {
     scope: "Scope",
     scopeText: (area: string, rooms: string, material: string) =>
-      `Level ${area} in ${rooms} with “${material}”, to the height stated on the sheet “Top of the pour”.`,
+      `Level ${area} in ${rooms} with ${material}, to the height stated on the sheet “Top of the pour”.`,
     sequence: "Sequence",
     steps: [
       "Survey the slab; check the closing reading; agree the top of the pour with the general contractor.",

@@ -80,7 +80,7 @@ export const esOffice: typeof enOffice = {
   method: {
     scope: "Alcance",
     scopeText: (area, rooms, material) =>
-      `Nivelar ${area} en ${rooms} con «${material}», hasta la altura indicada en la hoja «Nivel final del colado».`,
+      `Nivelar ${area} en ${rooms} con ${material}, hasta la altura indicada en la hoja «Nivel final del colado».`,
     sequence: "Secuencia",
     steps: [
       "Levantar la losa; revisar la lectura de cierre; acordar el nivel final con el contratista general.",

@@ -125,7 +125,7 @@ export const esSurvey: typeof enSurvey = {
     },
     held: "fijo",
     markSuspect: (marks, critical) =>
-      `${marks}: la cota dada y las lecturas no concuerdan (más de ${critical}). O una lectura está mal, o la cota no es la que se da: hágala revisar antes de tomar de ella el nivel superior del vaciado.`,
+      `${marks}: la cota dada y las lecturas no concuerdan (más de ${critical}). O una lectura está mal, o la cota no es la que se da: hágala revisar antes de tomar de ella el nivel superior del colado.`,
     markUnchecked: (marks) => `Nada revisa aquí la cota dada de ${marks}.`,
     orMark: (mark) => `o la cota dada de ${mark} está mal`,
     temperatures: "Temperatura de la manguera",

@@ -122,7 +122,7 @@ export const esTarget: typeof enTarget = {
     },
     pinInRamp: {
       "with-the-room": (door) => `en la rampa de ${door}: cortado a su superficie`,
-      "on-top": (door) => `bajo la rampa de ${door}: cortado para el vaciado de abajo, la rampa se enrasa encima`,
+      "on-top": (door) => `bajo la rampa de ${door}: cortado para el colado de abajo, la rampa se enrasa encima`,
     },
 
     sureTitle: "Qué tan seguros son el volumen y el pedido",
