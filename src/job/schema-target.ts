@@ -109,7 +109,10 @@ const oneTop = {
     above: true,
   }).optional(),
   at: planPoint("The place where the top has that height.", "[2', 2']").optional(),
-  towards: planPoint("The place towards which it falls, such as a drain channel.", "[12', 2']").optional(),
+  towards: planPoint(
+    "The place towards which it falls, such as a drain channel. It falls one way: falls from all sides to a point drain are no plane; give such a room a level, and lay its falls by hand in a trowelled material.",
+    "[12', 2']",
+  ).optional(),
   greatest_fall: measure("fall", "Greatest fall of a plane; without it, the material's own.", "1/8 in/ft", {
     least: 0,
     greatest: 1000,

@@ -12,6 +12,7 @@ import { MADE_FLOORS } from "../../src/sheets/order-risk.ts";
 import { toPacket } from "../../src/sheets/packet.ts";
 import { packetSchema } from "../../src/sheets/packet-schema.ts";
 import { roundAxis } from "../../src/sheets/trade-off-plot.ts";
+import { kilograms, litres, millimetres } from "../../src/units.ts";
 import { ALL_RULES, textsOf } from "./sheet-rules.ts";
 
 const FILE = "jobs/alder-court-laundry.yaml";
@@ -49,6 +50,31 @@ describe("the sheet on the top of the pour", () => {
   test("keeps the rules of sheets in both languages", () => {
     for (const sheet of sheets.filter(({ id }) => id === "top-of-pour" || id === "quantities"))
       for (const [rule, breachesOf] of Object.entries(ALL_RULES)) expect(breachesOf(sheet), rule).toEqual([]);
+  });
+
+  test("says what stretching the deep places with aggregate saves, where the data sheet allows it", () => {
+    expect(sheetText("top-of-pour")).not.toContain("pea gravel");
+    const { job } = readJob(readFileSync(FILE, "utf8"), FILE, loadLibrary("jobs").library);
+    // 25 kg of gravel a bag add 10 L to its yield and a litre to its water: no data sheet, round numbers.
+    const aggregate = {
+      name: "pea gravel, damp",
+      perBag: kilograms(25),
+      yieldPerBag: litres(job!.material.yieldPerBag + 10),
+      waterPerBag: litres(job!.material.waterPerBag + 1),
+      leastDepth: millimetres(4),
+      neatOnTop: millimetres(3),
+    };
+    const found = findingsOf({ ...job!, material: { ...job!.material, aggregate } }, noPlan);
+    if (found.kind !== "ready") throw new Error(found.kind);
+    for (const [language, saves] of [
+      ["en", /pea gravel, damp.*saves? \d+ bags/],
+      ["es", /pea gravel, damp.*\d+ sacos/],
+    ] as const) {
+      const sheet = composeSheets(found.value, language).find(({ id }) => id === "top-of-pour")!;
+      for (const [rule, breachesOf] of Object.entries(ALL_RULES)) expect(breachesOf(sheet), rule).toEqual([]);
+      const text = textsOf(sheet).map((one) => one.text);
+      expect(plain(text.join(" "))).toMatch(saves);
+    }
   });
 
   test("names what keeps each top from lying lower, and the way that the plane falls", () => {
