@@ -4,18 +4,7 @@
  */
 import type { PinDepth } from "../depths/model.ts";
 import type { Diagnostic, Outcome } from "../diagnostics.ts";
-import {
-  area,
-  batchWater,
-  bulkLiquid,
-  count,
-  duration,
-  height,
-  limit,
-  percent,
-  planLength,
-  volume,
-} from "../format.ts";
+import { area, batchWater, bulkLiquid, count, height, limit, percent, planLength, volume } from "../format.ts";
 import type { Job } from "../job/model.ts";
 import type { Plan, PlanPin, WallOffset } from "../layout/model.ts";
 import type { Hold } from "../quantities/model.ts";
@@ -28,6 +17,7 @@ import { en } from "../sheets/words/en.ts";
 import type { Millimetres } from "../units.ts";
 import { drawFloorMap, type FloorMap } from "./floor-map.ts";
 import { type FloorVerdicts, floorVerdicts } from "./floor-verdicts.ts";
+import { pourFigures } from "./pour-figures.ts";
 import { type RevisionOnPage, revisionOnPage } from "./revision-on-page.ts";
 import { type TopTradeOff, topTradeOff } from "./top-trade-off.ts";
 import { asValue, type Value } from "./value.ts";
@@ -339,8 +329,7 @@ function figuresOf({ job, depths, quantities, schedule }: Findings): Figure[] {
     figures.push({ name: "Pins", value: count(found.pins.length) });
   }
   if (schedule.kind === "ready") {
-    figures.push({ name: "Batches", value: count(schedule.value.batches.length) });
-    figures.push({ name: "Mixing takes", value: duration(schedule.value.duration).text });
+    figures.push(...pourFigures(schedule.value));
   }
   return figures;
 }

@@ -174,7 +174,7 @@ function neededBy(
   let rate = floor.quantities.bags.toOrder / longest;
   for (const { lane } of failed) {
     const left = lane && limit !== undefined ? limit - lane.toPlacing : 0;
-    if (lane && left > 0) rate = Math.max(rate, (lane.batches * pace.bagsPerBatch) / left);
+    if (lane && left > 0) rate = Math.max(rate, (Math.ceil(lane.batches - 1e-9) * pace.bagsPerBatch) / left);
   }
   if (failed.every(({ lane }) => lane !== undefined)) return rate;
   const tried = remedies.flatMap(({ measures }) =>

@@ -178,7 +178,7 @@ function stopBefore({ afterStop }: BayFigures, words: Words): string[] {
   if (!afterStop || afterStop.before.kind === "start") return [];
   const { kind, minutes } = afterStop.before;
   const said = words.clock[kind](kind === "lift" ? elapsed(minutes) : duration(minutes).text);
-  return afterStop.flushBefore ? [`${said} ${words.clock.flush}`] : [said];
+  return afterStop.flushBefore ? [words.listOf([said, words.clock.flush])] : [said];
 }
 
 /** Every bay's edges, and the dam if mixing stops after it. */

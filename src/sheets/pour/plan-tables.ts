@@ -157,7 +157,6 @@ export function bayBlocks(subject: ClockSubject, width: number): Block[] {
   const columns = w.bayColumns;
   return [
     heading(w.bays, width),
-    paragraph(w.order, width, DESK),
     table(
       w.captionBays,
       [
@@ -194,6 +193,7 @@ export function bayBlocks(subject: ClockSubject, width: number): Block[] {
       ],
       DESK_MM,
     ),
+    paragraph(w.order, width, DESK),
   ];
 }
 

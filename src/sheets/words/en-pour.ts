@@ -129,10 +129,10 @@ export const enPour = {
     stopNothing: "No open edge is left: no dam.",
     counts: (share: string) =>
       `Not at the line with the bags of “stop at”: stop and call the lead, the floor is deeper than read. That count is the plan’s and ${share} more, one batch at least.`,
-    rest: (time: string) => `Rest before it: ${time}. No edge is fresh.`,
-    changeover: (time: string) => `Move before it: ${time}. No edge is fresh.`,
-    lift: (time: string) => `Next lift: not before ${time} after the last.`,
-    flush: "The pump stands too long: flush pump and hose before the rest, slurry to waste after it.",
+    rest: (time: string) => `After a rest of ${time}`,
+    changeover: (time: string) => `After a move of ${time}`,
+    lift: (time: string) => `Not before ${time} h after the last lift`,
+    flush: "flush the pump",
   },
 
   doNotMix: {

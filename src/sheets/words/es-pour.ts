@@ -128,10 +128,10 @@ export const esPour: typeof enPour = {
     stopNothing: "No queda borde abierto: sin dique.",
     counts: (share) =>
       `Si no llega a la línea con los sacos de «pare»: pare y llame al encargado, está más hondo que lo leído. Esa cuenta es la del plan y ${share} más, al menos una tanda.`,
-    rest: (time) => `Descanso antes: ${time}. Ningún borde está fresco.`,
-    changeover: (time) => `Cambio antes: ${time}. Ningún borde está fresco.`,
-    lift: (time) => `Capa siguiente: no antes de ${time} de la anterior.`,
-    flush: "La bomba para demasiado: lave bomba y manguera antes del descanso; después, la lechada se tira.",
+    rest: (time) => `Tras un descanso de ${time}`,
+    changeover: (time) => `Tras un cambio de ${time}`,
+    lift: (time) => `No antes de ${time} h de la capa anterior`,
+    flush: "lave la bomba",
   },
 
   doNotMix: {
