@@ -26,11 +26,26 @@ export function roomFloors(job: Job): { readonly floors: RoomFloor[]; readonly p
       });
       continue;
     }
+    const behind = room.doors.findIndex(({ jambs }) => jambs.some((jamb) => !isAtEdge(polygon, jamb)));
+    if (behind >= 0) {
+      problems.push({
+        code: "column-in-doorway",
+        severity: "error",
+        message: `a column or opening of room ${room.id} takes in a jamb of door ${room.doors[behind]?.id}`,
+        expected: "a doorway that stands clear of columns and openings",
+        hint: "check the door's place along its wall, and the places of the columns there",
+        place: job.source.place(["rooms", roomIndex, "doors", behind]),
+      });
+      continue;
+    }
     const { id: roomId, name, walls, columns: obstacles, doors } = room;
     floors.push({ roomId, name, polygon, walls, obstacles, doors });
   }
   return { floors, problems };
 }
+
+const isAtEdge = ({ outline, holes }: Polygon, p: Point): boolean =>
+  [outline, ...holes].some((ring) => nearestOnRing(p, ring).distance <= ON_LINE_M);
 
 /** The outline with, along each wall, the jambs of its doors in order, and between two jambs the way round the doorway. */
 function outlineWithDoorways(room: Room): Ring {

@@ -33,6 +33,8 @@ export function fillPieces(
     for (let s = 0; s <= steps.length; s++) {
       const part = clipTriangle(corners, s === 0 ? undefined : steps[s - 1], steps[s]);
       if (part.length < 3) continue;
+      // A triangle that lies level at the step would be cut out on both sides of it: it belongs above.
+      if (s < steps.length && part.every(({ value }) => value >= steps[s]!)) continue;
       const mean = part.reduce((sum, p) => sum + p.value, 0) / part.length;
       const lowest = tops.findIndex((top) => mean > top);
       const firstLift = lowest < 0 ? lifts.length - 1 : lowest;
