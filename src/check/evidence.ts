@@ -9,8 +9,8 @@ import type { Packet } from "../sheets/packet-schema.ts";
 export interface Evidence {
   readonly file: string;
   readonly jobText: string;
-  /** The CSV files beside the job that it names. */
-  readonly beside?: readonly { readonly name: string; readonly text: string }[];
+  /** The files beside the job that it names; of a document that is not read the checksum. */
+  readonly beside?: readonly { readonly name: string; readonly text: string; readonly sha256?: string }[];
   readonly findings: Findings;
   readonly packet: Packet;
   readonly sheets: readonly Sheet[];

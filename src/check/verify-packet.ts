@@ -10,6 +10,7 @@ import { checkOrder, checkPins } from "./check-order.ts";
 import { checkPour } from "./check-pour.ts";
 import { checkBothUnits, checkSheets } from "./check-print.ts";
 import { checkLevels, checkPlaces, checkReadings } from "./check-readings.ts";
+import { checkRecord } from "./check-record.ts";
 import { checkSurface, checkVolume } from "./check-surface.ts";
 import { checkSurvey, checkSurveyPlan } from "./check-survey.ts";
 import { checkTarget } from "./check-target.ts";
@@ -32,6 +33,7 @@ export function verifyPacket(evidence: Evidence): Diagnostic[] {
     checkFlatness(evidence, disagree);
     checkBothUnits(evidence, disagree);
     checkSheets(evidence, disagree);
+    checkRecord(evidence, disagree);
     checkChanges(evidence, disagree);
   });
 }
