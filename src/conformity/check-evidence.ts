@@ -7,6 +7,7 @@ import type { SampleLine } from "../job/model.ts";
 import { daysBetween } from "./dates.ts";
 import type { Evidence } from "./evidence.ts";
 import { FEWEST_ON_LINE, methodFor } from "./f-numbers.ts";
+import { jointAcross } from "./joints.ts";
 import { edgesOf, LEAST_FROM_EDGE_M, lengthOf, onFloor, type Segment } from "./line-conditions.ts";
 
 /** A point read farther from its place on the plan than this was read on another plan: twice what a taped point may be off. */
@@ -104,7 +105,7 @@ const sameId = (
       place,
     }));
 
-function checkLine(line: SampleLine, { plan, planUnit }: Evidence, edges: readonly Segment[]): Diagnostic[] {
+function checkLine(line: SampleLine, { plan, planUnit, joints }: Evidence, edges: readonly Segment[]): Diagnostic[] {
   const { id, ends, spacing, place, levelsMm } = line;
   const text = (length: number): string => planLength(length, planUnit).large.text;
   const problems: Diagnostic[] = [];
@@ -157,6 +158,17 @@ function checkLine(line: SampleLine, { plan, planUnit }: Evidence, edges: readon
       "check the ends, and that the line belongs to this job",
     );
     return problems;
+  }
+  const across = jointAcross(line, joints.known);
+  if (across !== undefined) {
+    const along = distance(ends[0], across.at);
+    say(
+      "warning",
+      "line-across-a-joint",
+      `line ${id} runs across joint ${across.joint.id}, ${text(along)} from its first reading: no section may, so its numbers are not to the method`,
+      "lines that end before a joint, each side in a section of its own",
+      `make it two lines, and leave out the readings nearer to the joint than ${text(LEAST_FROM_EDGE_M)}`,
+    );
   }
   const nearest = Math.min(
     ...edges.flatMap(([a, b]) => [

@@ -5,8 +5,8 @@ import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Millimetres } from "../units.ts";
 import type { FloorSurface } from "./floor-profiles.ts";
+import type { FloorJoints } from "./joints.ts";
 import type { NoisyLevels } from "./level-noise.ts";
-import type { Segment } from "./line-conditions.ts";
 
 export interface Evidence {
   readonly job: Job;
@@ -17,8 +17,8 @@ export interface Evidence {
   readonly surface: FloorSurface;
   readonly lines: readonly SampleLine[];
   readonly gaps: readonly MeasuredGap[];
-  /** Construction joints; absent where the job does not say where they are. */
-  readonly joints?: readonly Segment[];
+  /** Construction joints, moving joints, and dams at which the pour hardened. */
+  readonly joints: FloorJoints;
   /** ISO dates of the readings and of the pour, where they are on record. */
   readonly date?: string;
   readonly poured?: string;

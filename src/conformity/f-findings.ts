@@ -37,7 +37,7 @@ export function fNumberReport(evidence: Evidence, rules: readonly ContractRule[]
   const rule = rules.find((one) => one.kind === "f-numbers");
   const conditions = lineConditions(usable, {
     floors: evidence.plan.floors,
-    ...(evidence.joints && { joints: evidence.joints }),
+    joints: evidence.joints,
     ...(evidence.poured !== undefined && { poured: evidence.poured }),
     ...(evidence.date !== undefined && { read: evidence.date }),
     ...(rule?.leastReadings !== undefined && { leastReadings: rule.leastReadings }),

@@ -12,9 +12,9 @@ import { edgeFindings } from "./edge-findings.ts";
 import type { Correction, Evidence } from "./evidence.ts";
 import { fFindings, fNumberReport } from "./f-findings.ts";
 import { floorSurface } from "./floor-profiles.ts";
+import { jointsOf } from "./joints.ts";
 import { levelFindings, levelReport } from "./level-findings.ts";
 import { COVERAGE, type NoisyLevels } from "./level-noise.ts";
-import type { Segment } from "./line-conditions.ts";
 import type { Conformity, Finding, FNumberReport, LevelReport, PartVerdict, Result, RulePart } from "./model.ts";
 import { readingPlans } from "./reading-plan.ts";
 import { linesAmongRows } from "./reading-rows.ts";
@@ -30,15 +30,13 @@ export interface FloorToJudge {
   readonly slab: Slab;
   /** Absent where the top of the pour is not placed yet. */
   readonly target?: Target;
-  /** Construction joints; absent where the job does not say where they are. */
-  readonly joints?: readonly Segment[];
 }
 
 /**
  * Judges a floor by the contract's rules. Not yet, where the contract gives no rule in figures or the
  * finished floor was not read; refused, where readings cannot belong to this floor, each at its line.
  */
-export function judgeFloor({ job, floor, plan, levels, slab, target, joints }: FloorToJudge): Outcome<Conformity> {
+export function judgeFloor({ job, floor, plan, levels, slab, target }: FloorToJudge): Outcome<Conformity> {
   const contractRules = job.contract.rules ?? [];
   if (contractRules.length === 0) return notYet("the contract's tolerance is not given in figures");
   if (floor === "finished" && !job.finished) return notYet("the finished floor was not read");
@@ -54,7 +52,7 @@ export function judgeFloor({ job, floor, plan, levels, slab, target, joints }: F
     lines: survey.byHand?.lines ?? [],
     gaps: survey.byHand?.gaps ?? [],
     planUnit: job.units.plan,
-    ...(joints && { joints }),
+    joints: jointsOf(survey, job.pour, floor),
     ...(date !== undefined && { date }),
     ...(poured !== undefined && { poured }),
   };

@@ -9,6 +9,7 @@ import type { RoomFloor } from "../layout/model.ts";
 import type { Metres } from "../units.ts";
 import { daysBetween } from "./dates.ts";
 import { FEWEST_ON_LINE, methodFor } from "./f-numbers.ts";
+import type { FloorJoints } from "./joints.ts";
 import type { MethodCondition, RuleSource } from "./model.ts";
 
 export type Segment = readonly [Point, Point];
@@ -16,8 +17,7 @@ export type Segment = readonly [Point, Point];
 /** What the lines were read on, as far as the job says. */
 export interface LineGround {
   readonly floors: readonly RoomFloor[];
-  /** Construction joints; absent where the job does not say where they are. */
-  readonly joints?: readonly Segment[];
+  readonly joints: FloorJoints;
   /** ISO date of the pour. */
   readonly poured?: string;
   /** ISO date of the readings where a line carries none. */
@@ -43,6 +43,7 @@ const PARALLEL_SINE = 0.087;
 /** Conditions in the order of the report. Lines without recorded ends leave theirs not known. */
 export function lineConditions(lines: readonly SampleLine[], ground: LineGround): MethodCondition[] {
   const edges = edgesOf(ground.floors);
+  const joints = ground.joints.known.map(({ from, to }): Segment => [from, to]);
   const enough = (value: Metres, wanted: Metres): Finding => (value >= wanted - TAPE_M ? "holds" : value);
   return [
     each("spacing", SYMBOLS, lines, undefined, (line) => (methodFor(line.spacing) ? "holds" : line.spacing)),
@@ -59,11 +60,13 @@ export function lineConditions(lines: readonly SampleLine[], ground: LineGround)
         ? undefined
         : enough(least(edges.map((edge) => distanceBetween(ends, edge))), LEAST_FROM_EDGE_M),
     ),
-    each("joint-distance", DATA_SHEET, lines, LEAST_FROM_EDGE_M, ({ ends }) =>
-      ends === undefined || ground.joints === undefined
-        ? undefined
-        : enough(least(ground.joints.map((joint) => distanceBetween(ends, joint))), LEAST_FROM_EDGE_M),
-    ),
+    each("joint-distance", DATA_SHEET, lines, LEAST_FROM_EDGE_M, ({ ends }) => {
+      if (ends === undefined) return undefined;
+      const nearest = least(joints.map((joint) => distanceBetween(ends, joint)));
+      const found = enough(nearest, LEAST_FROM_EDGE_M);
+      // Far enough from the joints that are known says nothing of others.
+      return found === "holds" && !ground.joints.all ? undefined : found;
+    }),
     each("lines-apart", DATA_SHEET, lines, LEAST_APART_M, (line) => {
       if (line.ends === undefined) return undefined;
       const apart = lines.map((other) => (other === line ? undefined : apartSideBySide(line, other)));
@@ -71,7 +74,7 @@ export function lineConditions(lines: readonly SampleLine[], ground: LineGround)
       if (found !== "holds") return found;
       return lines.every((other) => other.ends !== undefined) ? "holds" : undefined;
     }),
-    jointInSection(lines, ground.joints),
+    jointInSection(lines, joints, ground.joints.all),
     ...contractConditions(lines, ground),
   ];
 }
@@ -112,9 +115,8 @@ function oneMethod(lines: readonly SampleLine[]): MethodCondition {
 }
 
 /** No section across a construction joint: a joint must not lie between two lines of a section, nor cross one. */
-function jointInSection(lines: readonly SampleLine[], joints: readonly Segment[] | undefined): MethodCondition {
+function jointInSection(lines: readonly SampleLine[], joints: readonly Segment[], all: boolean): MethodCondition {
   const shared = { condition: "joint-in-section", source: DATA_SHEET, found: [] } as const;
-  if (joints === undefined) return { ...shared, standing: "not-known", lines: [] };
   const located = lines.filter((line) => line.ends !== undefined);
   const across = new Set<string>();
   for (const joint of joints) {
@@ -129,7 +131,7 @@ function jointInSection(lines: readonly SampleLine[], joints: readonly Segment[]
   if (across.size > 0) {
     return { ...shared, standing: "fails", lines: lines.filter(({ id }) => across.has(id)).map(({ id }) => id) };
   }
-  const open = located.length < lines.length && joints.length > 0;
+  const open = !all || (located.length < lines.length && joints.length > 0);
   return { ...shared, standing: open ? "not-known" : "holds", lines: [] };
 }
 

@@ -27,13 +27,21 @@ const officeName = (...parts: readonly string[]): string => ["jobs", ...parts].j
 
 /**
  * The jobs in a folder, by name; what starts with `_` or `.` is no job.
- * @returns the jobs, and an objection to each file that looks like one and cannot be
+ * @returns the jobs, the names of the folders beside them (a job's own, with its readings and its issued revisions),
+ * and an objection to each file that looks like a job and cannot be one
  */
-export function listJobs(jobsFolder: string): { readonly jobs: JobFile[]; readonly diagnostics: Diagnostic[] } {
+export function listJobs(jobsFolder: string): {
+  readonly jobs: JobFile[];
+  readonly folders: ReadonlySet<string>;
+  readonly diagnostics: Diagnostic[];
+} {
   const jobs: JobFile[] = [];
+  const folders = new Set<string>();
   const diagnostics: Diagnostic[] = [];
   for (const entry of sortedEntries(jobsFolder)) {
-    if (/^[._]/.test(entry.name) || !entry.isFile()) continue;
+    if (/^[._]/.test(entry.name)) continue;
+    if (entry.isDirectory()) folders.add(entry.name);
+    if (!entry.isFile()) continue;
     if (/\.yaml$/.test(entry.name)) {
       const id = entry.name.replace(/\.yaml$/, "");
       jobs.push({ id, path: join(jobsFolder, entry.name), file: officeName(entry.name) });
@@ -46,12 +54,8 @@ export function listJobs(jobsFolder: string): { readonly jobs: JobFile[]; readon
       });
     }
   }
-  return { jobs, diagnostics };
+  return { jobs, folders, diagnostics };
 }
-
-/** Names of the folders in a folder of jobs: a job's own, with its readings and its issued revisions. */
-export const jobFolders = (jobsFolder: string): ReadonlySet<string> =>
-  new Set(sortedEntries(jobsFolder).flatMap((entry) => (entry.isDirectory() ? [entry.name] : [])));
 
 /** By code units, so that the order is the same on every machine. */
 const sortedEntries = (folder: string) =>

@@ -11,11 +11,11 @@ import {
   toPoint,
 } from "./job-reader.ts";
 import { spellPlanLength } from "./lengths.ts";
-import type { MeasuredGap, Room, SampleLine } from "./model.ts";
+import type { FloorLine, MeasuredGap, Room, SampleLine } from "./model.ts";
 import { readRun } from "./reading-sheet.ts";
 import { LIMITS } from "./schema-limits.ts";
 import type { At } from "./schema-parts.ts";
-import type { GapText, LineText } from "./schema-survey.ts";
+import type { GapText, JointText, LineText } from "./schema-survey.ts";
 import { levelOn, placesInBlock, sideAndUnit } from "./set-ups.ts";
 import { placeOf } from "./yaml-places.ts";
 
@@ -106,6 +106,25 @@ function sectionOf(
     expected: "section: the room or section by its name, or from and to inside a room",
   });
   return undefined;
+}
+
+export function buildJoints(reader: JobReader, joints: readonly At<JointText>[]): FloorLine[] {
+  refuseClashes(
+    reader,
+    "joints",
+    joints.map(({ text, path }) => ({ id: text.id, path: [...path, "id"] })),
+  );
+  return joints.map(({ text: { id, from, to }, path }) => {
+    const joint = { id, from: toPoint(reader, from), to: toPoint(reader, to) };
+    if (distance(joint.from, joint.to) === 0) {
+      objectAt(reader, path, {
+        code: "line-without-length",
+        message: `Joint ${id} ends where it begins.`,
+        expected: "from and to at two places",
+      });
+    }
+    return joint;
+  });
 }
 
 export function buildGaps(reader: JobReader, gaps: readonly At<GapText>[]): MeasuredGap[] {

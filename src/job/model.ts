@@ -184,6 +184,8 @@ export interface SurveySpec {
   readonly grid: GridSpec;
   readonly extraPoints: readonly ExtraPoint[];
   readonly setUps: readonly SetUp[];
+  /** Construction joints of this floor; empty where it has none, absent where the job does not say. */
+  readonly joints?: readonly FloorLine[];
   /** What was measured for flatness on this floor by hand, beside the levels. */
   readonly byHand?: HandReadings;
   /** How readings are adjusted and tested; absent where the office states nothing (`USUAL_RULES` of `survey`). */

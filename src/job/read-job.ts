@@ -170,6 +170,7 @@ function buildJob(
     "adjustment",
     "lines",
     "gaps",
+    "joints",
   ]);
   const finished = finishedText && buildFinished(reader, survey, finishedText, context);
   const targetText = part(document, ["target"], targetSchema);

@@ -263,7 +263,19 @@ export const planningSchema = z
   })
   .meta({ description: "What the survey is planned from." });
 
+export const jointSchema = z
+  .strictObject({
+    id: partId("Name of the joint.", "CJ1"),
+    from: planPoint("Where it begins.", "[12', 0]"),
+    to: planPoint("Where it ends.", "[12', 18']"),
+  })
+  .meta({ id: "joint", description: "A construction joint of the floor." });
+
 const surveyKeys = {
+  joints: z.array(jointSchema).max(LIMITS.list).optional().meta({
+    description:
+      "Construction joints of the floor; an empty list where it has none. Moving joints and dams of the pour count with them. Without the key nobody knows, and rules that ask for it stay open.",
+  }),
   points: z.array(extraPointSchema).max(LIMITS.points).optional().meta({ description: "Points off the grid." }),
   set_ups: z.array(setUpSchema).max(LIMITS.setUps).optional().meta({ description: "Set-ups with their readings." }),
   adjustment: adjustmentSchema.optional(),
@@ -289,6 +301,7 @@ export type SetUpText = z.output<typeof setUpSchema>;
 export type GridText = z.output<typeof gridSchema>;
 export type ExtraPointText = z.output<typeof extraPointSchema>;
 export type LineText = z.output<typeof lineSchema>;
+export type JointText = z.output<typeof jointSchema>;
 export type GapText = z.output<typeof gapSchema>;
 export type AdjustmentText = z.output<typeof adjustmentSchema>;
 export type PlanningText = z.output<typeof planningSchema>;

@@ -5,7 +5,7 @@ import { distance, point } from "../geometry/point.ts";
 import { boundsOf } from "../geometry/polygon.ts";
 import type { Millimetres, Share } from "../units.ts";
 import { gridPosition, isGridPointId, rowLetters } from "./grid-names.ts";
-import { buildGaps, buildLines } from "./hand-readings.ts";
+import { buildGaps, buildJoints, buildLines } from "./hand-readings.ts";
 import { readIdOrEntry } from "./job-entries.ts";
 import { type JobReader, objectAt, refuseClashes, toMetres, toMillimetres, toPoint } from "./job-reader.ts";
 import type { Library } from "./library.ts";
@@ -30,6 +30,7 @@ import {
   type GridText,
   gapSchema,
   gridSchema,
+  jointSchema,
   lineSchema,
   type PlanningText,
   planningSchema,
@@ -108,7 +109,7 @@ function buildReadings(
   points: readonly ExtraPoint[],
   grid: GridSpec | undefined,
   { library, rooms, benchMarks }: SurveyContext,
-): Pick<SurveySpec, "setUps" | "byHand" | "adjustment"> & { readonly points: readonly ExtraPoint[] } {
+): Pick<SurveySpec, "setUps" | "byHand" | "adjustment" | "joints"> & { readonly points: readonly ExtraPoint[] } {
   const { document } = reader;
   const labels = new Set([...points, ...benchMarks].map(({ id }) => id));
   const texts = parts(document, [...path, "set_ups"], setUpSchema, SET_UP_EXTRAS);
@@ -116,12 +117,14 @@ function buildReadings(
   const setUps = buildSetUps(reader, texts, library, labels, files);
   const adjustmentText = part(document, [...path, "adjustment"], adjustmentSchema);
   const lines = buildLines(reader, parts(document, [...path, "lines"], lineSchema), rooms);
+  const joints = buildJoints(reader, parts(document, [...path, "joints"], jointSchema));
   const gaps = buildGaps(reader, parts(document, [...path, "gaps"], gapSchema));
   return {
     points: pointsOfFiles(reader, files, points, benchMarks, grid),
     setUps,
     ...(adjustmentText === undefined ? {} : { adjustment: buildAdjustment(reader, adjustmentText) }),
     ...(lines.length + gaps.length === 0 ? {} : { byHand: { lines, gaps } }),
+    ...(valueAt(document, [...path, "joints"]) === undefined ? {} : { joints }),
   };
 }
 

@@ -19,7 +19,7 @@ export function checkReadings(
   const known = new Set([...points.map(({ id }) => id), ...job.benchMarks.map(({ id }) => id)]);
   return job.survey.setUps.flatMap((setUp) => {
     const rowsPastGrid = new Set<string>();
-    const problems: Diagnostic[] = [];
+    const problems: Diagnostic[] = fromAnotherPlan(setUp, known);
     for (const reading of setUp.readings) {
       if (known.has(reading.pointId)) continue;
       const gridName = /^([A-Z]+)([1-9]\d*)$/.exec(reading.pointId);
@@ -39,6 +39,31 @@ export function checkReadings(
     }
     return problems;
   });
+}
+
+/** So many readings, and this share of a set-up, without a point on the plan are no slip of one row. */
+const FEWEST_STRANGERS = 4;
+const STRANGERS_SHARE = 0.25;
+
+/** A set-up much of which names points that the plan does not have was read on another plan, or on another grid. */
+function fromAnotherPlan({ id, readings }: SetUp, known: ReadonlySet<string>): Diagnostic[] {
+  const strangers = readings.filter(({ pointId }) => !known.has(pointId));
+  const [first] = strangers;
+  if (first === undefined || strangers.length < FEWEST_STRANGERS) return [];
+  if (strangers.length < STRANGERS_SHARE * readings.length) return [];
+  return [
+    {
+      code: "readings-of-another-plan",
+      severity: "error",
+      message: `${strangers.length} of the ${readings.length} readings of set-up ${id} are of points that this plan does not have, such as ${strangers
+        .slice(0, 3)
+        .map(({ pointId }) => pointId)
+        .join(", ")}: it looks read on another plan`,
+      expected: "readings of this job's rooms, on the grid that the job gives",
+      hint: "check that the sheet belongs to this job; where its grid was laid out anew, give the origin and spacing of that grid",
+      place: first.place,
+    },
+  ];
 }
 
 function pastTheGrid(reading: Reading, setUp: SetUp, row: string, letter: number, size: GridSize): Diagnostic {

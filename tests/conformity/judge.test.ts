@@ -4,7 +4,7 @@ import type { Conformity, PartVerdict } from "../../src/conformity/model.ts";
 import { point } from "../../src/geometry/point.ts";
 import type { SampleLine } from "../../src/job/model.ts";
 import { randomFrom } from "../../src/numeric/random.ts";
-import { madeRoom, rectangle, squareColumn } from "../layout/made-job.ts";
+import { madeJob, madeRoom, rectangle, squareColumn } from "../layout/made-job.ts";
 import { asked, judged, type MadeFloor, madePlace, verdictOf } from "./made-evidence.ts";
 
 const dipAt = (x0: number, y0: number, deep: number) => (x: number, y: number) =>
@@ -251,6 +251,63 @@ describe("flatness and levelness numbers", () => {
     for (const { standing: from } of report.formulas.slice(1)) expect(from).toBe("from-memory");
   });
 
+  describe("joints that the job gives", () => {
+    const own = randomFrom(9);
+    const lines = [1.5, 4, 6.5].map((y) =>
+      pad({
+        id: `y${y}`,
+        ends: [point(1, y), point(6.1, y)],
+        levelsMm: Array.from({ length: 18 }, () => 0.3 * own.normal()),
+      }),
+    );
+    const standings = (made: Partial<MadeFloor>) =>
+      Object.fromEntries(
+        verdictOf({ rules: [rule], lines, ...made })
+          .fNumbers!.conditions.filter(({ condition }) => condition.includes("joint"))
+          .map(({ condition, standing }) => [condition, standing]),
+      );
+    const joint = (x: number, y: number, toX: number, toY: number) => ({
+      id: "CJ1",
+      from: point(x, y),
+      to: point(toX, toY),
+    });
+
+    it("none at all, and said so: the conditions hold, and the numbers are to the method", () => {
+      const conformity = verdictOf({ rules: [rule], lines, joints: [] });
+      expect(conformity.fNumbers!.toTheMethod).toBe(true);
+    });
+
+    it("beyond the lines: they hold", () => {
+      expect(standings({ joints: [joint(8, 0, 8, 9)] })).toEqual({
+        "joint-distance": "holds",
+        "joint-in-section": "holds",
+      });
+    });
+
+    it("across the lines: the rule is refused, and each line is named with the place of the joint", () => {
+      const outcome = judged({ rules: [rule], lines, joints: [joint(4, 0, 4, 9)] });
+      if (outcome.kind !== "ready") throw new Error(outcome.kind);
+      expect(outcome.value.rules[0]!.result).toBe("not-decidable");
+      const told = outcome.warnings.filter(({ code }) => code === "line-across-a-joint");
+      expect(told).toHaveLength(3);
+      // The lines begin 1 m from the wall, the joint is 4 m from it.
+      expect(told[0]!.message).toMatch(/line y1\.5 runs across joint CJ1, 3\.000\sm from its first reading/);
+      expect(told[0]!.place).toBe(lines[0]!.place);
+    });
+
+    it("those of the pour alone: what they spoil fails, what they do not stays open", () => {
+      const { pour } = madeJob([]);
+      const withDam = (dam: ReturnType<typeof joint>) => ({ job: { pour: { ...pour, dams: [dam] } } });
+      expect(standings(withDam(joint(4, 0, 4, 9)))).toEqual({ "joint-distance": "fails", "joint-in-section": "fails" });
+      const open = { "joint-distance": "not-known", "joint-in-section": "not-known" };
+      expect(standings(withDam(joint(8, 0, 8, 9)))).toEqual(open);
+      // Before the pour there is no dam; a joint that moves is there already.
+      expect(standings({ ...withDam(joint(4, 0, 4, 9)), floor: "raw-slab" })).toEqual(open);
+      const moving = { job: { pour: { ...pour, movingJoints: [joint(4, 0, 4, 9)] } }, floor: "raw-slab" as const };
+      expect(standings(moving)["joint-in-section"]).toBe("fails");
+    });
+  });
+
   it("the narrow pad: numbers, and not to the method, with the reasons", () => {
     const narrow = madeRoom("pad", rectangle(0, 0, 3.36, 6.11));
     const lines = [0, 1, 2, 3, 4].map((k) =>
@@ -295,7 +352,7 @@ describe("flatness and levelness numbers", () => {
         doors: [],
       },
     ];
-    const joints = [[point(0, 6.2), point(12, 6.2)]] as const;
+    const joints = { known: [{ id: "CJ1", from: point(0, 6.2), to: point(12, 6.2) }], all: true };
     const conditions = lineConditions(lines, {
       floors,
       joints,
@@ -352,7 +409,7 @@ describe("flatness and levelness numbers", () => {
       obstacles: columns,
       doors: [],
     }));
-    const conditions = lineConditions(lines, { floors, joints: [], leastReadings: 24 });
+    const conditions = lineConditions(lines, { floors, joints: { known: [], all: true }, leastReadings: 24 });
     expect(conditions.filter(({ standing }) => standing !== "holds")).toEqual([]);
     expect(plan!.remarks).toContainEqual({ kind: "method-does-not-reach", roomIndex: 1, line: 3.3, edge: 0.6 });
   });

@@ -5,7 +5,7 @@ import type { Outcome } from "../../src/diagnostics.ts";
 import { vertexAt, vertexCount } from "../../src/geometry/mesh.ts";
 import { point } from "../../src/geometry/point.ts";
 import { triangulateFloor } from "../../src/geometry/triangulate.ts";
-import type { ContractRule, Job, MeasuredGap, Room, SampleLine } from "../../src/job/model.ts";
+import type { ContractRule, FloorLine, Job, MeasuredGap, Room, SampleLine } from "../../src/job/model.ts";
 import { layOut } from "../../src/layout/lay-out.ts";
 import type { Plan } from "../../src/layout/model.ts";
 import type { Slab } from "../../src/slab/model.ts";
@@ -31,6 +31,8 @@ export interface MadeFloor {
   readonly sd?: number;
   readonly lines?: readonly SampleLine[];
   readonly gaps?: readonly MeasuredGap[];
+  /** Absent where the job does not say. */
+  readonly joints?: readonly FloorLine[];
   /** Null where the job has no date of the pour on record. */
   readonly poured?: string | null;
   readonly date?: string;
@@ -53,6 +55,7 @@ export function judged(made: MadeFloor): Outcome<Conformity> {
   const survey = {
     ...madeSurvey([], { origin: point(east, north), spacingEast: spacing, spacingNorth: spacing }),
     byHand: { lines: made.lines ?? [], gaps: made.gaps ?? [] },
+    ...(made.joints && { joints: made.joints }),
   };
   const job = madeJob(rooms, {
     survey,

@@ -142,3 +142,19 @@ test("how readings are adjusted, and what the survey is planned from", () => {
     expected: [{ roomId: "hall", lowest: -20, highest: 5 }],
   });
 });
+
+test("construction joints: given, none, not said, and one without length", () => {
+  const finished = (joints: string) => `${GOOD}finished:\n  date: 2027-03-09\n${joints}`;
+  expect(read(finished("")).job!.finished!.survey.joints).toBeUndefined();
+  expect(read(finished("  joints: []\n")).job!.finished!.survey.joints).toEqual([]);
+  const { job } = read(finished("  joints:\n    - { id: CJ1, from: [10', 0], to: [10', 12'] }\n"));
+  expect(job!.finished!.survey.joints).toEqual([
+    {
+      id: "CJ1",
+      from: { x: expect.closeTo(3.048, 9), y: 0 },
+      to: { x: expect.closeTo(3.048, 9), y: expect.closeTo(3.6576, 9) },
+    },
+  ]);
+  const { diagnostics } = read(finished("  joints:\n    - { id: CJ1, from: [10', 0], to: [10', 0] }\n"));
+  expect(diagnostics.map(({ code }) => code)).toEqual(["line-without-length"]);
+});

@@ -481,6 +481,7 @@ describe("what is refused, and what is only said", () => {
     const readings = readingsOf({ A1: -5, A5: -6, A6: -7, B2: -4, D2: -3, F1: 0, Q1: -2, O1: -9, D1c: -1, "??": -1 });
     const problems = problemsOf(madeJob([hall, annex], {}, readings));
     expect(problems.map(({ code, line }) => [code, line])).toEqual([
+      ["readings-of-another-plan", 2],
       ["row-longer-than-grid", 2],
       ["reading-in-column", 4],
       ["reading-outside-rooms", 5],
@@ -489,9 +490,9 @@ describe("what is refused, and what is only said", () => {
       ["unknown-point", 9],
       ["unknown-point", 10],
     ]);
-    expect(problems[0]!.message).toContain("up to A6, but the rooms end at numbered line 4");
-    expect(problems[1]!.message).toContain("column C1");
-    expect(problems[4]!.hint).toContain("after N comes P");
+    expect(problems[1]!.message).toContain("up to A6, but the rooms end at numbered line 4");
+    expect(problems[2]!.message).toContain("column C1");
+    expect(problems[5]!.hint).toContain("after N comes P");
   });
 
   test("a near name is offered", () => {
