@@ -226,7 +226,7 @@ export function cardBad(parts: PageParts): Finding[] {
   return wrong.length > 0 ? [found("pause card", parts, whole(parts), texts[0] ?? "", wrong.join("; "))] : [];
 }
 
-const MAPS = new Set(["pin-map", "survey-plan", "finished-floor"]);
+const MAPS = new Set(["pin-map", "bay-map", "survey-plan", "finished-floor"]);
 
 /** Rule 15: ink. */
 export function tooMuchInk(parts: PageParts, picture: Picture): Finding[] {

@@ -101,7 +101,7 @@ function itemsOf({ plan, pour, words }: ClockSubject): MapItem[] {
     ],
   });
   return [
-    named(words.bayMap.station(pour.station.exitId), pour.station.at, stationSymbol),
+    named(words.bayMap.station, pour.station.at, stationSymbol),
     ...palletPlaces(pour).map(({ at, numbers }) =>
       named(words.listOf(numbers.map((number) => words.bayMap.pallet(count(number)))), at, palletSymbol),
     ),
@@ -164,7 +164,7 @@ function panelItems(panel: PanelSubject, { plan, pour, words }: ClockSubject, li
     }),
     ...(pour.edges.length > 0 ? [sampleItem(w.legendEdge, across("bay-edge"))] : []),
     ...(pour.dams.length > 0 ? [sampleItem(w.legendDam, across("dam"))] : []),
-    sampleItem(w.legendStation, (x, y) => stationSymbol(at(x, y))),
+    sampleItem(w.legendStation(pour.station.exitId), (x, y) => stationSymbol(at(x, y))),
     ...(palletPlaces(pour).length > 0 ? [sampleItem(w.legendPallet, (x, y) => palletSymbol(at(x, y)))] : []),
     ...(pour.plugs.length > 0 ? [sampleItem(w.legendPlug, (x, y) => plugSymbol(at(x, y)))] : []),
     ...(kinds.has("column")

@@ -1,5 +1,5 @@
 /** What is done before the pour: the days before, dams and strip and plugs, logistics. */
-import { clockDay, count, decimal, floorLoad, height, power } from "../../format.ts";
+import { clockDay, clockTime, count, decimal, floorLoad, height, power } from "../../format.ts";
 import type { PrepStep } from "../../pour/model.ts";
 import { litres, type Minutes } from "../../units.ts";
 import type { Block } from "../page/blocks.ts";
@@ -7,17 +7,35 @@ import { BLANK_CELL, DESK, heading, list, paragraph, table } from "../page/make-
 import { DESK_MM } from "../type/type-sizes.ts";
 import { lengthText, liquidText, type PlanSubject, part, strong, text } from "./plan-tables.ts";
 
+/** A working day is taken to end at 17:00, and none to begin before 5:00 (our own choice, printed with the deadlines). */
+const DAY_ENDS: Minutes = 17 * 60;
+const DAY_BEGINS: Minutes = 5 * 60;
+
+/** Minutes from the end of the working day to a moment in the night after it; 0 by day. */
+function minutesIntoNight(start: string, before: Minutes): Minutes {
+  const [hours, minutes] = clockTime(start, -before).text.split(":").map(Number) as [number, number];
+  const ofDay = hours * 60 + minutes;
+  if (ofDay > DAY_ENDS) return ofDay - DAY_ENDS;
+  return ofDay < DAY_BEGINS ? ofDay + 24 * 60 - DAY_ENDS : 0;
+}
+
 /** Steps with who and by when, counted back from the first powder: the day and time where the start is fixed. */
 export function dayBlocks({ job, pour, words }: PlanSubject, width: number): Block[] {
   const w = words.pourPlan;
   const { start } = job.pour;
   const hours = (minutes: Minutes): string => w.hours(decimal(minutes / 60, minutes % 60 === 0 ? 0 : 1));
   const at = (minutes: Minutes): string => (start === undefined ? w.before(hours(minutes)) : clockDay(start, -minutes));
-  const when = ({ doneBefore, notBefore, timeUnknown }: PrepStep): string =>
+  /** By daylight, unless that would be too early. */
+  const deadline = ({ doneBefore, notBefore }: PrepStep): string => {
+    if (start === undefined) return at(doneBefore);
+    const byDay = doneBefore + minutesIntoNight(start, doneBefore);
+    return at(notBefore !== undefined && byDay > notBefore ? doneBefore : byDay);
+  };
+  const when = (step: PrepStep): string =>
     words.listOf([
-      at(doneBefore),
-      ...(notBefore === undefined ? [] : [w.notBefore(at(notBefore))]),
-      ...(timeUnknown ? [w.timeUnknown] : []),
+      deadline(step),
+      ...(step.notBefore === undefined ? [] : [w.notBefore(at(step.notBefore))]),
+      ...(step.timeUnknown ? [w.timeUnknown] : []),
     ]);
   const columns = w.dayColumns;
   return [
@@ -35,6 +53,7 @@ export function dayBlocks({ job, pour, words }: PlanSubject, width: number): Blo
       })),
       DESK_MM,
     ),
+    ...(start === undefined ? [] : [paragraph(w.daysNote, width, DESK)]),
   ];
 }
 
