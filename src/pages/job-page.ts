@@ -17,6 +17,8 @@ import { en } from "../sheets/words/en.ts";
 import type { Millimetres } from "../units.ts";
 import { drawFloorMap, type FloorMap } from "./floor-map.ts";
 import { type FloorVerdicts, floorVerdicts } from "./floor-verdicts.ts";
+import type { IndexEntry } from "./index-entry.ts";
+import { phaseOf } from "./phase.ts";
 import { pourFigures } from "./pour-figures.ts";
 import { type RevisionOnPage, revisionOnPage } from "./revision-on-page.ts";
 import { type TopTradeOff, topTradeOff } from "./top-trade-off.ts";
@@ -27,7 +29,7 @@ export interface JobPage {
   readonly title: string;
   readonly facts: readonly { readonly name: string; readonly text: string }[];
   readonly metricLeads: boolean;
-  readonly phase: "planned" | "surveyed";
+  readonly phase: IndexEntry["phase"];
   /** Why there is nothing to cut or order yet, in office words. */
   readonly notYet: readonly string[];
   readonly holds: readonly string[];
@@ -148,6 +150,14 @@ export function setsOf(sheets: readonly Sheet[]): { id: SetId; language: string;
   );
 }
 
+/** The set that is opened first, by how far the job is. */
+const FIRST_SET: Readonly<Record<IndexEntry["phase"], SetId>> = {
+  planned: "survey",
+  surveyed: "crew",
+  poured: "closeout",
+  accepted: "closeout",
+};
+
 /** The view of the job's page. */
 export function jobPage(findings: Findings, links: PageLinks): JobPage {
   const { job, plan } = findings;
@@ -156,12 +166,13 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
   const tradeOff = topTradeOff(findings);
   const revision = revisionOnPage(findings, links.sheets);
   const { standing } = revision;
+  const phase = phaseOf(findings);
   return {
     jobId: job.id,
     title: job.title,
     facts: factsOf(job),
     metricLeads: job.units.plan === "m",
-    phase: depths === undefined ? "planned" : "surveyed",
+    phase,
     notYet: reasonsNotYet(findings),
     holds: [
       ...(findings.quantities.kind === "ready" ? findings.quantities.value.holds.map(holdText) : []),
@@ -201,7 +212,7 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
       title: SET_NAMES[set.id],
       ...languageOf(set.language),
       href: setPdfPath(job.id, set.id, set.language, standing),
-      first: set.id === (depths === undefined ? "survey" : "crew") && set.language === job.languages[0],
+      first: set.id === FIRST_SET[phase] && set.language === job.languages[0],
     })),
     sheets: links.sheets.map((sheet) => ({
       title: sheet.title,

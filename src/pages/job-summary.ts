@@ -7,6 +7,7 @@ import { packetStanding, standingInFileName } from "../revision/standing.ts";
 import type { Findings, Sheet } from "../sheets/model.ts";
 import type { IndexEntry, JobSummary, PrintMark } from "./index-entry.ts";
 import { warningsOf } from "./job-page.ts";
+import { phaseOf } from "./phase.ts";
 import { statusText } from "./revision-on-page.ts";
 import { asValue } from "./value.ts";
 
@@ -63,13 +64,6 @@ const bagsOf = ({ bags, againstAllowed }: Quantities): Pick<IndexEntry, "bags" |
   bags: bags.toOrder,
   ...(againstAllowed === undefined ? {} : { bagsPastAllowed: againstAllowed.differenceBags }),
 });
-
-function phaseOf({ job, depths, record }: Findings): IndexEntry["phase"] {
-  const { acceptance } = job.results ?? {};
-  if (acceptance !== undefined && acceptance.result !== "refused") return "accepted";
-  if (record.kind === "ready" && record.value.account !== undefined) return "poured";
-  return depths.kind === "ready" ? "surveyed" : "planned";
-}
 
 /** Which sheets are to be printed again. */
 export function changedSheets(before: readonly PrintMark[], now: readonly PrintMark[]): PrintMark[] {
