@@ -61,7 +61,29 @@ const BAD: readonly (readonly [string, string, RegExp, string, number])[] = [
     "\n        ZZ 1.0\n        A 0.1\n",
     1,
   ],
+  // On a grid twice as wide half of each row, and half of the rows, lie outside: the first of them is in row A.
+  [
+    "readings of another plan",
+    "readings-of-another-plan",
+    /grid: \{ origin: \[0\.2, 0\.2\], spacing: 400 mm \}/,
+    "grid: { origin: [0.2, 0.2], spacing: 800 mm }",
+    8,
+  ],
+  [
+    "a line across a construction joint",
+    "line-across-a-joint",
+    / {2}lines:\n {4}- id: L1\n/,
+    "  joints:\n    - { id: CJ1, from: [3, 0], to: [3, 6] }\n  lines:\n    - id: L1\n",
+    3,
+  ],
 ];
+
+test("a floor that was read again is poured, and its closeout set comes first", () => {
+  const made = makePacket({ jobId: "larch-yard-studio", file, text, library }, solve);
+  if (made.kind !== "made") throw new Error(made.kind);
+  expect(made.packet.page.phase).toBe("poured");
+  expect(made.packet.page.sets.find(({ first }) => first)!.href).toContain("closeout");
+});
 
 describe("readings of the finished floor that cannot be right", () => {
   test.each(BAD)("%s: %s", (_, code, from, to, below) => {
