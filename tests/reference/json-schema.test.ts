@@ -4,7 +4,7 @@
  */
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
-import Ajv2020 from "ajv/dist/2020.js";
+import { Ajv2020 } from "ajv/dist/2020.js";
 import { load } from "js-yaml";
 import { describe, expect, test } from "vitest";
 import { loadSolver } from "../../src/build/load-solver.ts";
