@@ -121,7 +121,7 @@ function headBlocks({ job, pour, words, stop }: StoppedSubject, width: number): 
 const stacked = (value: string, below: string): CellText => ({
   runs: [
     { text: value, sizeMm: KEY_VALUE_MM, weight: 700 },
-    { text: below, sizeMm: READING_MM },
+    ...(below === "" ? [] : [{ text: below, sizeMm: READING_MM }]),
   ],
 });
 

@@ -6,6 +6,7 @@ import {
   bagWeight,
   batchWater,
   bulkLiquid,
+  clockDay,
   clockTime,
   count,
   coverage,
@@ -163,6 +164,11 @@ describe("values a reader can check by hand", () => {
     expect(clockTime("2027-03-04T23:50", 15)).toEqual({ text: "00:05", daysLater: 1 });
     expect(clockTime("2027-03-04 00:10", -15)).toEqual({ text: "23:55", daysLater: -1 });
     expect(() => clockTime("half past seven", 0)).toThrow(/half past seven/);
+    expect([1.25, 1, 0.67].map(minutesAndSeconds)).toEqual(["1:15", "1:00", "0:40"]);
+    expect(clockDay("2027-03-04 07:30", -24 * 60)).toBe("2027-03-03 07:30");
+    // 2028 has a 29 February.
+    expect(clockDay("2028-03-01 00:10", -15)).toBe("2028-02-29 23:55");
+    expect(clockDay("2027-12-31 23:50", 15)).toBe("2028-01-01 00:05");
   });
 });
 
