@@ -25,7 +25,7 @@
  * round it: files, browser, lock.
  */
 import type { ComputeAnswer, ComputeRequest } from "./build/compute-pool.ts";
-import { textsHash } from "./build/program-hash.ts";
+import { textsHash } from "./build/texts-hash.ts";
 import { verifyPacket } from "./check/verify-packet.ts";
 import { judgeFloor } from "./conformity/judge.ts";
 import type { Conformity } from "./conformity/model.ts";

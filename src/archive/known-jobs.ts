@@ -8,50 +8,97 @@ import { readdirSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
 import type { IndexEntry } from "../pages/index-entry.ts";
 import { RECORD_FILE, RECORD_FOLDER } from "../revision/record-files.ts";
-import { BUILT_FROM, type BuiltFrom } from "./built-packets.ts";
+import { BUILT_FROM } from "./built-packets.ts";
 import { putFile } from "./packet-folder.ts";
 
-/** Changes when this file's form, or what an entry of the index holds, does. */
-const FORM = 2;
+/** Changes when the form of these files, or what an entry of the index holds, does. */
+const FORM = 3;
 
 export interface KnownJob {
   /** Of the job file and of all that lies in the job's folder. */
   readonly source: string;
   /** Of the packet in the output folder. */
   readonly packet: string;
-  readonly from: BuiltFrom;
-  readonly entry: IndexEntry;
+  /** What made the packet: the program, and the browser or null. */
+  readonly program: string;
+  readonly printedWith: string | null;
 }
 
 export interface KnownJobs {
   /** Hash of the library that the jobs were looked at with: another one makes all of them unknown. */
   readonly library: string;
-  readonly jobs: Map<string, KnownJob>;
+  readonly jobs: ReadonlyMap<string, KnownJob>;
 }
 
-/** One file for each pair of folders, so that two offices do not know each other's jobs. */
-const placeOf = (cacheFolder: string, jobsFolder: string, outputFolder: string): string => {
-  const name = createHash("sha256").update(`${jobsFolder}\0${outputFolder}`).digest("hex").slice(0, 16);
-  return join(cacheFolder, "known", `${name}.json`);
-};
+/** A pair of folders has files of its own, so that two offices do not know each other's jobs. */
+export interface KnownPlace {
+  readonly jobs: string;
+  /** Apart from the jobs: read only when the index is made. */
+  readonly entries: string;
+}
 
-export function readKnownJobs(cacheFolder: string, jobsFolder: string, outputFolder: string): KnownJobs | undefined {
+export function knownPlace(cacheFolder: string, jobsFolder: string, outputFolder: string): KnownPlace {
+  const name = createHash("sha256").update(`${jobsFolder}\0${outputFolder}`).digest("hex").slice(0, 16);
+  return {
+    jobs: join(cacheFolder, "known", `${name}.json`),
+    entries: join(cacheFolder, "known", `${name}-index.json`),
+  };
+}
+
+/** As it is kept: what many jobs share stands once. */
+interface Stored {
+  readonly form: number;
+  readonly library: string;
+  readonly makers: readonly (readonly [program: string, printedWith: string | null])[];
+  readonly jobs: readonly (readonly [jobId: string, source: string, packet: string, maker: number])[];
+}
+
+/** Absent, cut off or of another form: everything is looked at again. */
+function readStored<T extends { readonly form: number }>(path: string): T | undefined {
   try {
-    const kept = JSON.parse(readFileSync(placeOf(cacheFolder, jobsFolder, outputFolder), "utf8"));
-    return kept.form === FORM ? { library: kept.library, jobs: new Map(kept.jobs) } : undefined;
+    const stored = JSON.parse(readFileSync(path, "utf8")) as T;
+    return stored.form === FORM ? stored : undefined;
   } catch {
-    // Absent or cut off: everything is looked at again.
     return undefined;
   }
 }
 
-export const keepKnownJobs = (
-  cacheFolder: string,
-  jobsFolder: string,
-  outputFolder: string,
+export function readKnownJobs(place: KnownPlace): KnownJobs | undefined {
+  const stored = readStored<Stored>(place.jobs);
+  if (stored === undefined) return undefined;
+  const jobs = new Map<string, KnownJob>();
+  for (const [jobId, source, packet, maker] of stored.jobs) {
+    const [program = "", printedWith = null] = stored.makers[maker] ?? [];
+    jobs.set(jobId, { source, packet, program, printedWith });
+  }
+  return { library: stored.library, jobs };
+}
+
+/** The entries of the index as they were kept, by job; those of jobs whose packet is another since are not to be used. */
+export const readKnownEntries = (place: KnownPlace): ReadonlyMap<string, IndexEntry> =>
+  new Map(
+    (readStored<{ form: number; entries: IndexEntry[] }>(place.entries)?.entries ?? []).map((entry) => [
+      entry.jobId,
+      entry,
+    ]),
+  );
+
+/** The entries go first: a job is known only where its entry is. */
+export async function keepKnownJobs(
+  place: KnownPlace,
   { library, jobs }: KnownJobs,
-): Promise<void> =>
-  putFile(placeOf(cacheFolder, jobsFolder, outputFolder), JSON.stringify({ form: FORM, library, jobs: [...jobs] }));
+  entries: readonly IndexEntry[],
+): Promise<void> {
+  const makers: [string, string | null][] = [];
+  const places = new Map<string, number>();
+  const rows = [...jobs].map(([jobId, { source, packet, program, printedWith }]) => {
+    const maker = `${program} ${printedWith}`;
+    if (!places.has(maker)) places.set(maker, makers.push([program, printedWith]) - 1);
+    return [jobId, source, packet, places.get(maker) as number] as const;
+  });
+  await putFile(place.entries, JSON.stringify({ form: FORM, entries }));
+  await putFile(place.jobs, JSON.stringify({ form: FORM, library, makers, jobs: rows } satisfies Stored));
+}
 
 /**
  * A file that was written in the moment in which it was looked at may be written again in that moment and look the

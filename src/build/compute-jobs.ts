@@ -7,7 +7,7 @@ import type { BesideFile } from "../job/job-reader.ts";
 import type { LibraryFiles } from "../job/library.ts";
 import type { ReadRecords } from "../revision/record.ts";
 import type { Computed, PdfWish, Progress, Workshop } from "./model.ts";
-import { textsHash } from "./program-hash.ts";
+import { textsHash } from "./texts-hash.ts";
 
 /** The jobs in their order, each with its answer unless its packet is up to date. */
 export async function computeJobs(

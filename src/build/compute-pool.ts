@@ -8,7 +8,9 @@ import type { MadePacket } from "../build.ts";
 import type { Diagnostic } from "../diagnostics.ts";
 import type { BesideFile } from "../job/job-reader.ts";
 import type { LibraryFiles } from "../job/library.ts";
+import { projectFolder } from "../print/cache-folder.ts";
 import type { IssuedRevision, Issuing } from "../revision/model.ts";
+import { programBundle } from "./program-bundle.mjs";
 
 /** How long one job may be computed, and how much memory it may take. A job of 400 pins takes under a second. */
 export const COMPUTE_LIMITS: ComputeLimits = { seconds: 300, megabytes: 3000 };
@@ -60,15 +62,17 @@ export function openComputePool(limits: ComputeLimits): ComputePool {
     worker = undefined;
     await old?.terminate();
   };
-  const start = (): Worker => {
-    worker ??= new Worker(new URL("./compute-worker.mjs", import.meta.url), {
+  const start = async (): Promise<Worker> => {
+    if (worker !== undefined) return worker;
+    const bundle = await programBundle(projectFolder, "compute-worker");
+    worker ??= new Worker(bundle ?? new URL("./compute-worker.mjs", import.meta.url), {
       execArgv: [],
       resourceLimits: { maxOldGenerationSizeMb: limits.megabytes },
     });
     return worker;
   };
-  const computeNow = (request: ComputeRequest): Promise<ComputeAnswer> => {
-    const thread = start();
+  const computeNow = async (request: ComputeRequest): Promise<ComputeAnswer> => {
+    const thread = await start();
     return new Promise((resolve) => {
       const listen = (turn: "on" | "off") => {
         thread[turn]("message", onMessage);

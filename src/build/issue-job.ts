@@ -13,7 +13,7 @@ import { packetJsonSchema } from "../sheets/packet-schema.ts";
 import { jobHash, readJobText } from "./compute-jobs.ts";
 import type { Workshop } from "./model.ts";
 import { packetPages } from "./packet-pages.ts";
-import { programVersion } from "./program-hash.ts";
+import { programVersion } from "./texts-hash.ts";
 
 export type IssueReport =
   | {

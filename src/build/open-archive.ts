@@ -1,12 +1,21 @@
 /** The archive as a build sees it: which packets are known to be up to date, and the pages and tables over all jobs. */
 import { type BuiltFrom, holdsPacket, packetFolders, readBuiltFrom, readSummary } from "../archive/built-packets.ts";
-import { type KnownJob, keepKnownJobs, packetStamp, readKnownJobs, sourceStamp } from "../archive/known-jobs.ts";
-import { type JobFile, jobFolders } from "../job/files.ts";
+import {
+  type KnownJob,
+  keepKnownJobs,
+  knownPlace,
+  packetStamp,
+  readKnownEntries,
+  readKnownJobs,
+  sourceStamp,
+} from "../archive/known-jobs.ts";
+import type { JobFile } from "../job/files.ts";
 import type { LibraryFiles } from "../job/library.ts";
 import { type IndexEntry, indexEntryOf } from "../pages/index-entry.ts";
 import type { BrokenRow } from "../pages/job-index.ts";
 import { jobHash, readJobText, sourceHash } from "./compute-jobs.ts";
 import type { BuildReport, BuildSettings, JobReport, Shard, Workshop } from "./model.ts";
+import { renderSite, siteIsMade } from "./render-site.ts";
 
 export interface Archive {
   /** What was seen of a job, where neither its source nor its packet has changed since. */
@@ -23,76 +32,82 @@ export interface Archive {
   ): Promise<Pick<BuildReport, "withoutJobFile">>;
 }
 
-export async function openArchive(
-  { jobsFolder, outputFolder, cacheFolder }: BuildSettings,
+/** What a look at the disk says of each job. `folders`: names of the folders in the folder of jobs. */
+export function openArchive(
+  { jobsFolder, outputFolder, cacheFolder, fresh }: BuildSettings,
   library: LibraryFiles,
   files: readonly JobFile[],
-): Promise<Archive> {
+  folders: ReadonlySet<string>,
+): Archive {
   const libraryHash = jobHash("", [], library);
-  const kept = readKnownJobs(cacheFolder, jobsFolder, outputFolder);
-  const withFolder = jobFolders(jobsFolder);
+  const place = knownPlace(cacheFolder, jobsFolder, outputFolder);
+  const kept = readKnownJobs(place);
   const now = Date.now();
   const known = new Map<string, KnownJob>();
-  const sources = new Map<string, string | undefined>();
   if (kept?.library === libraryHash)
     for (const { id, path } of files) {
       const before = kept.jobs.get(id);
-      if (before === undefined) continue;
-      const source = sourceStamp(path, withFolder.has(id), now);
-      sources.set(id, source);
-      if (before.source === source && before.packet === packetStamp(outputFolder, id, now)) known.set(id, before);
+      if (
+        before?.source === sourceStamp(path, folders.has(id), now) &&
+        before?.packet === packetStamp(outputFolder, id, now)
+      )
+        known.set(id, before as KnownJob);
     }
 
   return {
     known: (jobId) => known.get(jobId),
     async bringUpToDate(workshop, reports, shard) {
+      const ids = new Set(files.map(({ id }) => id));
+      const withoutJobFile = packetFolders(outputFolder).filter((id) => !ids.has(id) && holdsPacket(outputFolder, id));
       const reportOf = new Map(reports.map((report) => [report.jobId, report]));
-      const built = new Set(packetFolders(outputFolder));
+      const stillKnown = (jobId: string) => {
+        const outcome = reportOf.get(jobId)?.outcome ?? "unchanged";
+        return outcome === "unchanged" ? known.get(jobId) : undefined;
+      };
+      const nothingNew = files.length === kept?.jobs.size && files.every(({ id }) => stillKnown(id) !== undefined);
+      if (nothingNew && !fresh && shard === undefined && (await siteIsMade(workshop))) return { withoutJobFile };
+
+      const keptEntries = known.size === 0 ? new Map<string, IndexEntry>() : readKnownEntries(place);
       const entries: IndexEntry[] = [];
       const broken: BrokenRow[] = [];
       const next = new Map<string, KnownJob>();
       const later = Date.now();
-      let sameAsBefore = kept !== undefined;
       for (const { id: jobId, path, file } of files) {
         const report = reportOf.get(jobId);
-        const before = known.get(jobId);
-        const seen =
-          before !== undefined && (report === undefined || report.outcome === "unchanged")
-            ? before
-            : built.has(jobId)
-              ? await lookAt(outputFolder, jobId)
-              : undefined;
-        const older = seen === undefined ? {} : { olderHref: `${jobId}/index.html` };
+        const before = stillKnown(jobId);
+        const keptEntry = keptEntries.get(jobId);
+        if (before !== undefined && keptEntry !== undefined) {
+          entries.push(keptEntry);
+          next.set(jobId, before);
+          continue;
+        }
+        const seen = await lookAt(outputFolder, jobId);
         if (seen !== undefined) entries.push(seen.entry);
+        const older = seen === undefined ? {} : { olderHref: `${jobId}/index.html` };
         if (report?.outcome === "refused" || report?.outcome === "failed") {
+          // Not known, so that it is looked at again, and told again, in the next run.
           broken.push({ jobId, why: whyNotBuilt(report), ...older });
-          sameAsBefore = false;
-        } else if (report === undefined && seen !== undefined && seen !== before) {
+          continue;
+        }
+        if (seen === undefined) continue;
+        if (report === undefined) {
           const { text, beside } = readJobText(path, file);
-          if (seen.from.job !== sourceHash(jobsFolder, jobId, jobHash(text, beside, library)))
+          if (seen.from.job !== sourceHash(jobsFolder, jobId, jobHash(text, beside, library))) {
             broken.push({ jobId, why: "its job file or the library has changed since", ...older });
+            continue;
+          }
         }
-        if (seen === before && before !== undefined) next.set(jobId, before);
-        else {
-          sameAsBefore = false;
-          // Not what a job says that could not be built: it is looked at again.
-          if (seen === undefined || broken.at(-1)?.jobId === jobId) continue;
-          const source = sourceStamp(path, withFolder.has(jobId), later);
-          const packet = packetStamp(outputFolder, jobId, later);
-          if (source !== undefined && packet !== undefined) next.set(jobId, { ...seen, source, packet });
-        }
+        const source = sourceStamp(path, folders.has(jobId), later);
+        const packet = packetStamp(outputFolder, jobId, later);
+        const { program, printedWith } = seen.from;
+        if (source !== undefined && packet !== undefined) next.set(jobId, { source, packet, program, printedWith });
       }
-      const ids = new Set(files.map(({ id }) => id));
-      const withoutJobFile = [...built].filter((id) => !ids.has(id) && holdsPacket(outputFolder, id));
-      if (shard === undefined) {
-        const { renderSite } = await import("./render-site.ts");
-        await renderSite(workshop, entries, broken);
-      } else {
+      if (shard === undefined) await renderSite(workshop, entries, broken);
+      else {
         const { writeShardNote } = await import("./join-shards.ts");
         await writeShardNote(workshop, shard, reports, broken);
       }
-      if (!sameAsBefore || next.size !== kept?.jobs.size)
-        await keepKnownJobs(cacheFolder, jobsFolder, outputFolder, { library: libraryHash, jobs: next });
+      await keepKnownJobs(place, { library: libraryHash, jobs: next }, entries);
       return { withoutJobFile };
     },
   };

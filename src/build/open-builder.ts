@@ -5,6 +5,7 @@
 import { takeBuildLock } from "../archive/build-lock.ts";
 import { mendOutput } from "../archive/packet-folder.ts";
 import { type JobFile, listJobs, loadLibrary } from "../job/files.ts";
+import { projectFolder } from "../print/cache-folder.ts";
 import { openPdfCache } from "../print/pdf-cache.ts";
 import { openPrinter } from "../print/print-pages.ts";
 import { prunePdfs } from "../print/prune-pdfs.ts";
@@ -26,7 +27,7 @@ import {
   type Workshop,
 } from "./model.ts";
 import { openArchive } from "./open-archive.ts";
-import { programHash } from "./program-hash.ts";
+import { programHash } from "./program-hash.mjs";
 import type { ReprintReport } from "./reprint-job.ts";
 
 export interface Builder {
@@ -81,7 +82,7 @@ export function openBuilder(settings: BuildSettings): Builder {
       onProgress({ kind: "waiting", holder }),
     );
     try {
-      return await work({ settings, pool, printer, print, program: programHash() });
+      return await work({ settings, pool, printer, print, program: programHash(projectFolder) });
     } finally {
       await lock.release();
     }
@@ -123,16 +124,20 @@ async function buildUnderLock(
   const { settings, print, printer } = workshop;
   const mended = await mendOutput(settings.outputFolder);
   const { library, diagnostics: aboutLibrary } = loadLibrary(settings.jobsFolder);
-  const { jobs: files, diagnostics: aboutFiles } = listJobs(settings.jobsFolder);
+  const { jobs: files, folders, diagnostics: aboutFiles } = listJobs(settings.jobsFolder);
   const mine = shard === undefined ? files : files.filter((_, place) => place % shard.of === shard.number - 1);
   const wanted = jobIds === "all" ? mine : mine.filter((file) => jobIds.includes(file.id));
   onProgress({ kind: "started", jobs: wanted.length });
 
-  const archive = await openArchive(settings, library, files);
+  const archive = openArchive(settings, library, files, folders);
   const printedWith = print === "pdfs" ? await printer.browserVersion().catch(() => null) : null;
   const isKept = ({ id }: JobFile) => {
-    const from = settings.fresh ? undefined : archive.known(id)?.from;
-    return from !== undefined && isUpToDate(from, { program: workshop.program, job: from.job, printedWith }, print);
+    const before = settings.fresh ? undefined : archive.known(id);
+    // That a job is known says that its source is the same.
+    return (
+      before !== undefined &&
+      isUpToDate({ ...before, job: "" }, { program: workshop.program, job: "", printedWith }, print)
+    );
   };
   const kept = wanted.filter(isKept);
   const lookedAt = kept.length === 0 ? wanted : wanted.filter((file) => !isKept(file));

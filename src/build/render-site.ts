@@ -7,10 +7,18 @@ import type { IndexEntry } from "../pages/index-entry.ts";
 import { type BrokenRow, jobIndex } from "../pages/job-index.ts";
 import { jobsCsv, jobsJson } from "../pages/jobs-table.ts";
 import type { Workshop } from "./model.ts";
-import { textsHash } from "./program-hash.ts";
+import { textsHash } from "./texts-hash.ts";
 
 /** Says what the pages over all jobs were made from, so that each is made again only when that changed. */
 const SITE_FROM = ".site-from";
+
+/** Whether the pages over all jobs are there and were made by this program; not whether of the same jobs. */
+export async function siteIsMade({ settings: { outputFolder }, program }: Workshop): Promise<boolean> {
+  const { docs } = (await readStamp(outputFolder)) ?? {};
+  return docs === program && SITE_FILES.every((path) => existsSync(join(outputFolder, path)));
+}
+
+const SITE_FILES = ["index.html", "jobs.csv", "jobs.json", "job-file.html", "docs/index.html"];
 
 /** Renders what is not made from the same. */
 export async function renderSite(

@@ -10,7 +10,7 @@ import { fileURLToPath } from "node:url";
 
 const folder = fileURLToPath(new URL(".", import.meta.url));
 const all = readdirSync(folder)
-  .filter((name) => name.endsWith(".ts") && name !== "run.ts")
+  .filter((name) => name.endsWith(".ts") && !["run.ts", "made-archive.ts"].includes(name))
   .map((name) => name.replace(/\.ts$/, ""))
   .sort();
 const wanted = process.argv.slice(2);

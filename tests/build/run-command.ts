@@ -14,7 +14,7 @@ export interface RunOptions {
 }
 
 export function startCommand(words: readonly string[], options: RunOptions = {}): ChildProcess {
-  return spawn(process.execPath, ["--import", "tsx", "src/cli.ts", ...words], {
+  return spawn(process.execPath, ["src/start.mjs", ...words], {
     cwd: options.project ?? projectFolder,
     env: { ...process.env, ...options.environment },
     stdio: ["ignore", "pipe", "pipe"],
