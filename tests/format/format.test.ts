@@ -21,6 +21,7 @@ import {
   floorLoad,
   height,
   inches,
+  minutesAndSeconds,
   percent,
   planLength,
   smallArea,
