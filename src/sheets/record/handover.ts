@@ -4,9 +4,9 @@ import type { HoldOff, PourRecord } from "../../record/model.ts";
 import type { SheetContent } from "../model.ts";
 import type { Block } from "../page/blocks.ts";
 import { flowSheet } from "../page/flow-sheet.ts";
-import { blanks, DESK, heading, list, paragraph, type } from "../page/make-blocks.ts";
+import { BLANK_CELL, blanks, cell, DESK, heading, list, paragraph, table, type } from "../page/make-blocks.ts";
 import { pageFrame, SMALL_PAPER } from "../page/paper.ts";
-import { HEADING_LEADING, KEY_VALUE_MM } from "../type/type-sizes.ts";
+import { HEADING_LEADING, KEY_VALUE_MM, READING_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
 import { holdOffText, protectionBlocks } from "./protection.ts";
 
@@ -52,6 +52,19 @@ const DOOR = type(KEY_VALUE_MM, 400, HEADING_LEADING);
 const DOOR_BOLD = type(KEY_VALUE_MM, 700, HEADING_LEADING);
 const WRITE_IN_ROW_MM = 24;
 
+/** Room for a date and a time, written large with a marker. */
+const writeInTable = (labels: readonly string[], { record }: Words, width: number): Block =>
+  table(
+    record.door.title,
+    [
+      { heading: record.door.writeIn.what, widthMm: width * 0.5, namesRow: true },
+      { heading: record.door.writeIn.when, widthMm: width * 0.5 },
+    ],
+    labels.map((label) => ({ cells: [cell(label, KEY_VALUE_MM), BLANK_CELL] })),
+    READING_MM,
+    WRITE_IN_ROW_MM,
+  );
+
 export function composeDoorNotice(job: Job, { holdOffs, account }: PourRecord, words: Words): SheetContent {
   const { door: w } = words.record;
   const paper = SMALL_PAPER[job.paper];
@@ -64,7 +77,7 @@ export function composeDoorNotice(job: Job, { holdOffs, account }: PourRecord, w
     paragraph(w.title, width, DOOR_BOLD),
     paragraph(w.keepOff, width, DOOR_BOLD),
     paragraph(walk === undefined ? w.unknown : told(walk, w.before, w.after), width, DOOR_BOLD),
-    ...(account === undefined ? [blanks([w.lastBatch, w.notBefore], 20, DOOR, WRITE_IN_ROW_MM)] : []),
+    ...(account === undefined ? [writeInTable([w.lastBatch, w.notBefore], words, width)] : []),
     ...(covering === undefined ? [] : [paragraph(told(covering, w.covering, w.coveringAfter), width, DOOR)]),
     ...(loads === undefined ? [] : [paragraph(told(loads, w.loads, w.loadsAfter), width, DOOR)]),
     paragraph(w.noHeat, width, DOOR),

@@ -25,25 +25,35 @@ export interface JointSubject {
 
 const text = (content: string): CellText => cell(content, DESK_MM);
 const strong = (content: string): CellText => cell(content, DESK_MM, 700);
-/** A signature needs this much. */
-const SIGNATURE_ROW_MM = 14;
+/** How much is given to what: a page that would run over is set closer, rooms counted instead of named. */
+type Setting = "roomy" | "close";
 
+/** A signature needs this much, and less where the page is full. */
+const SIGNATURE_ROW_MM: Readonly<Record<Setting, number>> = { roomy: 14, close: 10 };
+
+/** One page: who signs must see everything that is signed. */
 export function composeJointSurvey(subject: JointSubject): SheetContent {
+  const roomy = laidOut(subject, "roomy");
+  return roomy.pages.length === 1 ? roomy : laidOut(subject, "close");
+}
+
+function laidOut(subject: JointSubject, setting: Setting): SheetContent {
   const { job, words, stop } = subject;
   const { joint } = words.record;
   const paper = SMALL_PAPER[job.paper];
   const width = pageFrame(paper, "portrait").widthMm;
-  const { jointSurvey } = job;
+  const signed = job.jointSurvey?.signed;
+  const agreed = joint.agreedText(words.bags(count(stop.bags)));
   const blocks: Block[] = [
     paragraph(joint.intro(job.contract.section ?? words.notStated), width, DESK),
-    heading(joint.measured, width),
-    measuredTable(subject, width),
-    heading(joint.means, width),
+    ...(setting === "roomy" ? [heading(joint.measured, width)] : []),
+    measuredTable(subject, setting, width),
+    ...(setting === "roomy" ? [heading(joint.means, width)] : []),
     meansTable(subject, width),
-    heading(joint.agreed, width),
-    paragraph(joint.agreedText(words.bags(count(stop.bags))), width, { ...DESK, weight: 700 }),
-    ...(jointSurvey?.signed === undefined ? [] : [paragraph(joint.signed(jointSurvey.signed), width, DESK)]),
-    signatureTable(subject, width),
+    ...(setting === "roomy" ? [heading(joint.agreed, width)] : []),
+    paragraph(agreed, width, { ...DESK, weight: 700 }),
+    ...(signed === undefined ? [] : [paragraph(joint.signed(signed), width, DESK)]),
+    signatureTable(subject, setting, width),
   ];
   return flowSheet("joint-survey", words, ["gc"], paper, blocks);
 }
@@ -54,7 +64,7 @@ const columnsOf = ({ words: { record } }: JointSubject, width: number) => [
   { heading: record.joint.columns.other, widthMm: width * 0.2 },
 ];
 
-function signatureTable({ words }: JointSubject, width: number) {
+function signatureTable({ words }: JointSubject, setting: Setting, width: number) {
   const { signature } = words.record.joint;
   return table(
     signature.caption,
@@ -66,17 +76,19 @@ function signatureTable({ words }: JointSubject, width: number) {
     ],
     signature.parties.map((party) => ({ cells: [text(party), BLANK_CELL, BLANK_CELL, BLANK_CELL] })),
     DESK_MM,
-    SIGNATURE_ROW_MM,
+    SIGNATURE_ROW_MM[setting],
   );
 }
 
-/** More names than this do not fit on the one page: rooms are then counted. */
+/** More names than this take too many lines of the one page: they are then counted. */
 const MOST_NAMED = 8;
 
-const roomsText = ({ plan, words }: JointSubject): string =>
-  plan.floors.length > MOST_NAMED ? count(plan.floors.length) : words.listOf(plan.floors.map(({ name }) => name));
+const roomsText = ({ plan, words }: JointSubject, setting: Setting): string =>
+  setting === "close" || plan.floors.length > MOST_NAMED
+    ? count(plan.floors.length)
+    : words.listOf(plan.floors.map(({ name }) => name));
 
-function measuredTable(subject: JointSubject, width: number) {
+function measuredTable(subject: JointSubject, setting: Setting, width: number) {
   const { job, words, depths, quantities } = subject;
   const { joint } = words.record;
   const { jointSurvey, survey, units } = job;
@@ -93,7 +105,7 @@ function measuredTable(subject: JointSubject, width: number) {
     joint.caption,
     columnsOf(subject, width),
     [
-      typed(joint.rooms, roomsText(subject)),
+      typed(joint.rooms, roomsText(subject, setting)),
       measured(joint.area, area(depths.area, units.plan)),
       typed(joint.readings, count(readings)),
       typed(joint.instrument, words.listOf(instruments)),

@@ -357,6 +357,7 @@ export const enRecord = {
       lastBatch: "Last batch placed:",
       notBefore: "Not before:",
       unknown: "until the lead opens it",
+      writeIn: { what: "What", when: "Date and time" },
       covering: (until: string) => `Nothing covers it before ${until}`,
       coveringAfter: (hours: string) => `Nothing covers it for ${hours}`,
       loads: (until: string) => `No heavy loads before ${until}`,

@@ -364,6 +364,7 @@ export const esRecord: typeof enRecord = {
       lastBatch: "Última tanda:",
       notBefore: "No antes de:",
       unknown: "hasta que lo abra el encargado",
+      writeIn: { what: "Qué", when: "Fecha y hora" },
       covering: (until) => `Nada lo cubre antes de ${until}`,
       coveringAfter: (hours) => `Nada lo cubre por ${hours}`,
       loads: (until) => `Sin cargas pesadas antes de ${until}`,
