@@ -63,6 +63,18 @@ async function run(words: readonly string[]): Promise<number> {
       return (await import("./cli/serve-verb.ts")).runServe(settings, jobIds, print, numbers.port, terminal);
     case "issue":
       return startIssue(command, settings, print);
+    case "history": {
+      const [id] = command.jobIds;
+      if (id === undefined || command.jobIds.length > 1)
+        return notUnderstood("Name one job. Such as: npm start -- history birch-lane-bath");
+      return (await import("./cli/history-verb.ts")).runHistory(jobsFolder, id, terminal);
+    }
+    case "learn":
+      return (await import("./cli/learn-verb.ts")).runLearn(
+        settings.outputFolder,
+        { estimateFor: command.jobIds[0], file: asTypedOr(command.options.get("write")) },
+        terminal,
+      );
     case "reprint": {
       const [id] = command.jobIds;
       if (id === undefined || command.jobIds.length > 1)
@@ -118,6 +130,9 @@ function folderOf({ options }: Command, name: "jobs" | "output"): string {
   const typed = options.get(name);
   return typed === undefined ? resolve(projectFolder, name) : asTyped(typed);
 }
+
+const asTypedOr = (folder: string | undefined): string | undefined =>
+  folder === undefined ? undefined : asTyped(folder);
 
 const asTyped = (folder: string): string => resolve(process.env.INIT_CWD ?? process.cwd(), folder);
 

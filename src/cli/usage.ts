@@ -1,8 +1,18 @@
 /** What the command line takes, in words: the help texts, the options, the exit codes. */
 
-export type Verb = "build" | "check" | "serve" | "new" | "issue" | "reprint" | "join";
+export type Verb = "build" | "check" | "serve" | "new" | "issue" | "reprint" | "join" | "history" | "learn";
 
-export const VERBS: readonly Verb[] = ["build", "check", "serve", "new", "issue", "reprint", "join"];
+export const VERBS: readonly Verb[] = [
+  "build",
+  "check",
+  "serve",
+  "new",
+  "issue",
+  "reprint",
+  "join",
+  "history",
+  "learn",
+];
 
 export const EXIT = {
   done: 0,
@@ -67,6 +77,12 @@ export const OPTIONS: Readonly<Record<Verb, Readonly<Record<string, OptionSpec>>
     ...HELP,
   },
   join: { ...FOLDERS, ...HELP },
+  history: { jobs: FOLDERS.jobs as OptionSpec, ...HELP },
+  learn: {
+    write: { value: "FILE", about: "write what was learned as a library file, to be reviewed" },
+    ...FOLDERS,
+    ...HELP,
+  },
   reprint: {
     revision: { value: "N", about: "which revision (the last one)" },
     "no-pdf": { about: "HTML only" },
@@ -94,6 +110,12 @@ const INTRO: Readonly<Record<Verb, string>> = {
 
   Freezes what the packet says as the job's next revision: a record in jobs/<job-id>/, to be committed.
   From then on the packet says which revision it is, and after a change of the job file what differs from it.`,
+  history: `npm start -- history <job-id>       what was issued of a job, and what git has of it`,
+  learn: `npm start -- learn [job-id] [--write FILE]
+
+  What the poured jobs of the archive say, and what it would mean for the order of this job.
+  Loss by material and crew, reading noise by instrument, conformity by tolerance, each with its spread and
+  the number of jobs behind it. The library file that it writes is to be read by a person before it is used.`,
   join: `npm start -- join FOLDER …       puts the parts of a build by --shard together in output/
 
   Every part must be there once, built from the same jobs by the same program. What comes out is to the
