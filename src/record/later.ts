@@ -13,8 +13,8 @@ export function laterThan(date: string, minutesAfterMidnight: number): string {
   const day = dayOf(date);
   if (day === undefined) throw new RangeError(`"${date}" is not a date such as 2027-03-04`);
   const total = Math.round(minutesAfterMidnight);
-  const at = new Date(
-    Date.UTC(1970, 0, 1 + day + Math.floor(total / DAY_MIN), 0, ((total % DAY_MIN) + DAY_MIN) % DAY_MIN),
-  );
+  const days = day + Math.floor(total / DAY_MIN);
+  const minute = ((total % DAY_MIN) + DAY_MIN) % DAY_MIN;
+  const at = new Date(Date.UTC(1970, 0, 1 + days, 0, minute));
   return at.toISOString().slice(0, 16).replace("T", " ");
 }
