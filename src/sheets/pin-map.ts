@@ -10,6 +10,7 @@ export function composePinMap({ job, plan, depths, words }: CutSubject): SheetCo
     id: "pin-map",
     subject: { job, plan, words, depths, items: depths.pins.map((pin) => pinItem(pin, job.units.height, words)) },
     leastSpacingMm: LEAST_PIN_SPACING_MM,
+    setsOut: true,
     title: words.map.title(job.title),
     description: (pins, scale) => words.map.description(words.pins(pins), scale),
     panel: (subject) => pinMapItems(subject, depths),

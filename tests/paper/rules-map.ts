@@ -12,9 +12,17 @@ import {
   textOf,
   VALUE,
 } from "./page-parts.ts";
-import type { At, Extent, FillMark, PaperMark, StrokeMark, TextMark } from "./read-paper.ts";
+import {
+  type At,
+  type Extent,
+  extentOf,
+  type FillMark,
+  type PaperMark,
+  type StrokeMark,
+  type TextMark,
+} from "./read-paper.ts";
 
-const MAPS = new Set(["pin-map", "survey-plan", "finished-floor"]);
+const MAPS = new Set(["pin-map", "bay-map", "survey-plan", "finished-floor"]);
 /** A plan has walls, drawn in the heaviest line. */
 const isMap = ({ page, sheetId }: PageParts): boolean =>
   MAPS.has(sheetId) &&
@@ -92,6 +100,16 @@ const isContour = (mark: PaperMark): mark is StrokeMark =>
   !mark.dashed &&
   (Math.abs(mark.widthMm - 0.15) < 0.006 || Math.abs(mark.widthMm - 0.4) < 0.01);
 
+/** Near here one line bends sharply: its two parts meet end to end. */
+function isTip(contours: readonly StrokeMark[], of: number, other: number, at: At): boolean {
+  const ends = (k: number): At[] => contours[k]!.lines.flatMap((line) => [line[0]!, line.at(-1)!]);
+  return ends(of).some(
+    (end) =>
+      Math.hypot(end.x - at.x, end.y - at.y) < 3 &&
+      ends(other).some(({ x, y }) => Math.hypot(x - end.x, y - end.y) < 0.05),
+  );
+}
+
 /** Rule 7: contours 1 mm apart. A line is measured against those of another mark which run beside it. */
 export function contoursTooNear(parts: PageParts): Finding[] {
   if (parts.sheetId !== "pin-map") return [];
@@ -123,7 +141,7 @@ export function contoursTooNear(parts: PageParts): Finding[] {
     for (let i = cx - 1; i <= cx + 1; i++)
       for (let j = cy - 1; j <= cy + 1; j++)
         for (const other of cells.get(`${i} ${j}`) ?? []) {
-          if (other.of === of) continue;
+          if (other.of === of || isTip(contours, of, other.of, at)) continue;
           const beside = Math.abs((other.at.x - at.x) * along.y - (other.at.y - at.y) * along.x);
           const ahead = Math.abs((other.at.x - at.x) * along.x + (other.at.y - at.y) * along.y);
           // Beside, not one behind the other as the parts of one broken line are.
@@ -231,10 +249,19 @@ export function checkLengthUntrue(parts: PageParts): Finding[] {
   });
 }
 
-/** Rule 9: the plan is drawn to its scale: symbols of pins lie as the pins do on the floor. */
-export function pinsMisplaced(parts: PageParts, { pins }: Expected): Finding[] {
+/** How the floor lies on a page: a place of the floor at 1:ratio, y down, and so far from there. */
+interface Registration {
+  readonly ratio: number;
+  readonly dx: number;
+  readonly dy: number;
+  /** Symbols of pins that lie where no pin of the floor does. */
+  readonly astray: readonly Extent[];
+}
+
+/** Finds the floor on a page of the pin map by its pins; undefined where the page has no one scale. */
+function registered(parts: PageParts, { pins }: Expected): Registration | undefined {
   const ratio = ratioOf(parts);
-  if (parts.sheetId !== "pin-map" || ratio === undefined) return [];
+  if (parts.sheetId !== "pin-map" || ratio === undefined) return undefined;
   const symbols = parts.page.marks.flatMap((mark) =>
     mark.kind === "fill" &&
     mark.luminance > 0.98 &&
@@ -250,19 +277,156 @@ export function pinsMisplaced(parts: PageParts, { pins }: Expected): Finding[] {
       : [],
   );
   const onPaper = pins.map(({ at }) => ({ x: (at.eastM * 1000) / ratio, y: (-at.northM * 1000) / ratio }));
-  // Two samples stand in the legend.
-  let best: typeof symbols = symbols;
+  const ids = new Map(parts.body.map((mark) => [textOf(mark), mark.extent]));
+  const named = pins.flatMap(({ id }, k) => {
+    const extent = ids.get(id);
+    return extent ? [{ extent, at: onPaper[k]! }] : [];
+  });
+  let best: Registration = { ratio, dx: 0, dy: 0, astray: symbols.map(({ extent }) => extent) };
+  let mostNamed = -1;
   for (const symbol of symbols.slice(0, 3))
     for (const pin of onPaper) {
       const [dx, dy] = [symbol.x - pin.x, symbol.y - pin.y];
       const astray = symbols.filter(
         ({ x, y }) => !onPaper.some((at) => Math.hypot(at.x + dx - x, at.y + dy - y) < 0.25),
       );
-      if (astray.length < best.length) best = astray;
-      if (best.length <= 2) return [];
+      if (astray.length > best.astray.length) continue;
+      // On an even grid the symbols fit at many places: the names beside them tell which it is.
+      const near = named.filter(
+        ({ extent, at }) => Math.hypot(extent.minX - at.x - dx, extent.minY - at.y - dy) < NAME_REACH_MM,
+      ).length;
+      if (astray.length === best.astray.length && near <= mostNamed) continue;
+      mostNamed = near;
+      best = { ratio, dx, dy, astray: astray.map(({ extent }) => extent) };
     }
-  return best.map(({ extent }) =>
-    found("drawn to scale", parts, extent, "pin", `lies at no pin of the floor at 1:${ratio}`),
+  return best;
+}
+
+/** A pin's name stands no farther from it, as a rule. */
+const NAME_REACH_MM = 20;
+
+/** Rule 9: the plan is drawn to its scale: symbols of pins lie as the pins do on the floor. */
+export function pinsMisplaced(parts: PageParts, expected: Expected): Finding[] {
+  const lies = registered(parts, expected);
+  if (lies === undefined || lies.astray.length <= 2) return [];
+  return lies.astray.map((extent) =>
+    found("drawn to scale", parts, extent, "pin", `lies at no pin of the floor at 1:${lies.ratio}`),
+  );
+}
+
+/** An offset printed so far from the end of its line, or on a leader from there, stands at that end. */
+const AT_END_MM = 45;
+/** A leader from the line starts so near to its end. */
+const LEADER_START_MM = 17;
+/** So many offsets of a page may stand beside its map. */
+const MOST_NOTED = 3;
+/** A shorter piece of a line at the edge of a tile is none to measure. */
+const LEAST_LINE_MM = 12;
+
+/** Dash-dotted and 0.18 mm wide; a browser may print each dash as a bar of its own. */
+const isGridLine = ({ kind, extent, luminance }: PaperMark): boolean =>
+  kind !== "text" && luminance < 0.05 && Math.abs(Math.min(width(extent), height(extent)) - 0.18) < 0.01;
+
+/** Rule 8: the running offset of every grid line stands at both its ends, on every map that shows it. */
+export function linesUnmeasured(parts: PageParts, expected: Expected): Finding[] {
+  const lies = registered(parts, expected);
+  const { plan } = expected;
+  if (lies === undefined || lies.astray.length > 2 || !plan) return [];
+  // The legend has a piece of a grid line too, left of its words.
+  const legend = parts.body.filter((mark) =>
+    [en, es].some(({ map }) => map.gridLine.startsWith(textOf(mark)) && textOf(mark).length > 8),
+  );
+  const inLegend = ({ maxX, minY }: Extent): boolean =>
+    legend.some(({ extent }) => extent.minX - maxX < 14 && maxX < extent.minX && Math.abs(extent.minY - minY) < 8);
+  const drawn = extentOf(
+    parts.page.marks
+      .filter((mark) => isGridLine(mark) && !inLegend(mark.extent))
+      .flatMap(({ extent: e }) => [
+        { x: e.minX, y: e.minY },
+        { x: e.maxX, y: e.maxY },
+      ]),
+  );
+  const onPaper = ({ x, y }: At): At => ({
+    x: (x * 1000) / lies.ratio + lies.dx,
+    y: (-y * 1000) / lies.ratio + lies.dy,
+  });
+  const leaders = parts.page.marks.flatMap((mark) =>
+    mark.kind === "stroke" && !mark.dashed && Math.abs(mark.widthMm - 0.25) < 0.006 ? mark.lines : [],
+  );
+  const labels = parts.body.flatMap((mark, k) => {
+    const [, name, rest] = /^([A-Z]+|\d+) {2}(.+)$/.exec(textOf(mark)) ?? [];
+    const quantity = rest === undefined ? undefined : readQuantity(rest);
+    const below = parts.body[k + 1] ?? mark;
+    if (!name || !quantity || !readQuantity(textOf(below))) return [];
+    const [p, q] = [mark.extent, below.extent];
+    const extent: Extent = {
+      minX: Math.min(p.minX, q.minX),
+      minY: Math.min(p.minY, q.minY),
+      maxX: Math.max(p.maxX, q.maxX),
+      maxY: Math.max(p.maxY, q.maxY),
+    };
+    return [{ name, mm: quantity.value, step: quantity.step, extent }];
+  });
+  // What has no room on the map may stand beside it: with its room, and few of them.
+  const noted = parts.body.flatMap((mark) => {
+    const [, name, value] = new RegExp(`^([A-Z]+|\\d+): (${VALUE}) \\(${VALUE}\\),`).exec(textOf(mark)) ?? [];
+    const quantity = value === undefined ? undefined : readQuantity(value);
+    return name && quantity ? [{ name, mm: quantity.value, step: quantity.step }] : [];
+  });
+  return plan.gridLines.flatMap((line) =>
+    line.offsets.flatMap((offset) => {
+      if (
+        noted.length <= MOST_NOTED &&
+        noted.some(({ name, mm, step }) => name === line.name && Math.abs(mm - offset.distance * 1000) <= step)
+      )
+        return [];
+      const [a, b] = offset.ends.map(onPaper) as [At, At];
+      const inside = (at: At): At => ({
+        x: Math.min(Math.max(at.x, drawn.minX), drawn.maxX),
+        y: Math.min(Math.max(at.y, drawn.minY), drawn.maxY),
+      });
+      const [from, to] = [inside(a), inside(b)];
+      const across = line.axis === "lettered" ? from.y - a.y : from.x - a.x;
+      if (Math.abs(across) > 0.2 || Math.hypot(to.x - from.x, to.y - from.y) < LEAST_LINE_MM) return [];
+      const length = Math.hypot(to.x - from.x, to.y - from.y);
+      // One label speaks for both ends of a short line.
+      const startMm = length <= AT_END_MM ? length : LEADER_START_MM;
+      const own = labels.filter(
+        ({ name, mm, step }) => name === line.name && Math.abs(mm - offset.distance * 1000) <= step,
+      );
+      return [from, to]
+        .filter(
+          (end) =>
+            !own.some(({ extent }) => {
+              const away = (at: At): number =>
+                Math.hypot(
+                  Math.max(extent.minX - at.x, 0, at.x - extent.maxX),
+                  Math.max(extent.minY - at.y, 0, at.y - extent.maxY),
+                );
+              if (away(end) <= AT_END_MM) return true;
+              // A leader starts on the line near its end and ends at the label.
+              return leaders.some((points) => {
+                const [p, q] = [points[0]!, points.at(-1)!];
+                return [
+                  [p, q],
+                  [q, p],
+                ].some(([start, tip]) => {
+                  const [off, along] = [Math.abs(start!.x - end.x), Math.abs(start!.y - end.y)].sort((m, n) => m - n);
+                  return off! < 0.3 && along! < startMm && away(tip!) < 3;
+                });
+              });
+            }),
+        )
+        .map((end) =>
+          found(
+            "running offset",
+            parts,
+            { minX: end.x, minY: end.y, maxX: end.x, maxY: end.y },
+            line.name,
+            `has no offset of ${(offset.distance as number).toFixed(3)} m at this end in ${plan.floors[offset.roomIndex]?.name}`,
+          ),
+        );
+    }),
   );
 }
 

@@ -128,8 +128,10 @@ export function pageBad(parts: PageParts, { family }: Expected): Finding[] {
     );
     if (clipped > 0.05)
       breaches.push(found("clipped", parts, mark.extent, what, `${clipped.toFixed(1)} mm of it is cut off`));
+    // The foot of a J hangs out of its place to the left, as its drawer meant: a text begins where its first glyph stands.
+    const left = mark.kind === "text" && mark.turned === 0 ? Math.max(minX, mark.glyphs[0]!.origin.x) : minX - half.x;
     const out = Math.max(
-      20 - (minX - half.x),
+      20 - left,
       10 - (minY - half.y),
       maxX + half.x - (page.widthMm - 10),
       maxY + half.y - (page.heightMm - 10),

@@ -82,17 +82,33 @@ export interface PlacedMap {
 /** Kept free in the middle of an opening, half of it to each side: the leader to the door's name starts there. */
 const DOOR_MIDDLE_MM = 0.6;
 
+/** An item without a label goes into a detail of its own; so many ends of lines without theirs are as bad. */
+const ITEM_IN_ENDS = 4;
+/** What a map lacks, in ends of lines. */
+export const lacking = ({ itemsWithout, linesWithout }: PlacedMap): number =>
+  ITEM_IN_ENDS * itemsWithout.length + linesWithout.length;
+
+/** So often is a map begun anew for ends of lines that found no room. */
+const MOST_TRIES = 5;
+
 /**
- * Places the labels of items, walls and lines on the map of a window. Ends of lines that find no room go first in a
- * second try, and stay there if the map comes out better.
+ * Places the labels of items, walls and lines on the map of a window. Ends of lines that find no room go first in the
+ * next try (Joslin and Clements 1999, "Squeaky wheel" optimization); the try that lacks least is taken.
  */
 export function placeMap(subject: MapSubject, projection: Projection): PlacedMap {
-  const first = placeAll(subject, projection, []);
-  if (first.linesWithout.length === 0) return first;
-  const second = placeAll(subject, projection, first.linesWithout);
-  const lacking = ({ itemsWithout, linesWithout }: PlacedMap): number => 10 * itemsWithout.length + linesWithout.length;
-  return lacking(second) < lacking(first) ? second : first;
+  let best = placeAll(subject, projection, []);
+  let firstEnds: readonly LineEnd[] = [];
+  let lost = best.linesWithout;
+  for (let tried = 1; tried < MOST_TRIES && lost.length > 0; tried++) {
+    firstEnds = [...lost, ...firstEnds.filter((end) => !lost.some((one) => isSameEnd(one, end)))];
+    const placed = placeAll(subject, projection, firstEnds);
+    if (lacking(placed) < lacking(best)) best = placed;
+    lost = placed.linesWithout;
+  }
+  return best;
 }
+
+const isSameEnd = (p: LineEnd, q: LineEnd): boolean => p.line === q.line && p.end === q.end;
 
 /** @param firstEnds of lines, whose labels are placed before those of items. */
 function placeAll(subject: MapSubject, projection: Projection, firstEnds: readonly LineEnd[]): PlacedMap {
@@ -141,9 +157,7 @@ function placeAll(subject: MapSubject, projection: Projection, firstEnds: readon
   labels.push(...placed.marks);
   const zero = placeZeroWalls(lines, plan, projection, words, taken, frame);
   labels.push(...zero.marks);
-  const others = endsOf(lines, job.units.plan).filter(
-    (end) => !firstEnds.some((one) => one.line === end.line && one.end === end.end),
-  );
+  const others = endsOf(lines, job.units.plan).filter((end) => !firstEnds.some((one) => isSameEnd(one, end)));
 
   return {
     projection,

@@ -3,7 +3,7 @@ import { planLength } from "../../format.ts";
 import type { Point } from "../../geometry/point.ts";
 import type { PlanUnit } from "../../job/model.ts";
 import type { GridLine, Plan } from "../../layout/model.ts";
-import { box, type Mark, type PaperPoint, text } from "../drawing.ts";
+import { box, type Mark, type PaperPoint, pathThrough, text } from "../drawing.ts";
 import { CAP_HEIGHT, textWidthMm } from "../type/text-metrics.ts";
 import { KNEELING_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
@@ -106,48 +106,132 @@ export function linesOnPaper(lines: readonly GridLine[], projection: Projection,
   );
 }
 
-/** A line shorter than this many label lengths carries its offset once, in the middle. */
-const LENGTHS_FOR_TWO = 2.4;
+/** A line shorter than this many label lengths carries its offset once, between its ends. */
+const LENGTHS_FOR_TWO = 2;
+
+/** An end of a line, which carries the line's running offset. */
+export interface LineEnd {
+  /** Index among the lines of the map. */
+  readonly line: number;
+  readonly end: "from" | "to";
+}
+
+/** The ends that carry an offset: both of a line, or one that speaks for a short line. */
+export const endsOf = (lines: readonly LineOnPaper[], plan: PlanUnit): LineEnd[] =>
+  lines.flatMap((line, index) =>
+    isLong(line, plan)
+      ? [
+          { line: index, end: "from" },
+          { line: index, end: "to" },
+        ]
+      : [{ line: index, end: "from" }],
+  );
+
+const lengthOf = ({ from, to }: LineOnPaper): number => Math.hypot(to.x - from.x, to.y - from.y);
+const isLong = (line: LineOnPaper, plan: PlanUnit): boolean =>
+  lengthOf(line) > LENGTHS_FOR_TWO * blocksOf(line, plan)[0].width;
+
+/** Two lines where there is room, else one long one, which needs less room beside the line. */
+function blocksOf(line: LineOnPaper, plan: PlanUnit): readonly [TextBlock, TextBlock] {
+  const printed = planLength(line.distance, plan);
+  const large: Run = { text: `${line.name}  ${printed.large.text}`, weight: 700 };
+  const small: Run = { text: printed.small.text, weight: 400 };
+  return [textBlock([[large], [small]]), textBlock([[large, small]])];
+}
+
+/** Where a label of a line may stand. */
+export interface LineHome {
+  /** Whether a box lies off every floor. */
+  readonly isOutside: (box: Box) => boolean;
+  /** Whether a box lies in the room. */
+  readonly isInside: (box: Box, roomIndex: number) => boolean;
+}
 
 /**
- * Labels the ends of the lines: outside the building where there is paper, else beside the line, as near
- * to its end as there is room.
- * @returns the marks, and the names of lines with an end that found no room.
+ * Labels ends of lines: outside the building where there is paper, else beside the line near its end, else on a leader
+ * from there.
+ * @returns the marks, and the ends that found no room.
  */
 export function placeLineLabels(
+  ends: readonly LineEnd[],
   lines: readonly LineOnPaper[],
   plan: PlanUnit,
   taken: Occupancy,
   frame: Box,
-  isOutside: (box: Box) => boolean,
-): { readonly marks: Mark[]; readonly without: string[] } {
+  home: LineHome,
+): { readonly marks: Mark[]; readonly without: LineEnd[] } {
   const marks: Mark[] = [];
-  const without: string[] = [];
-  for (const line of lines) {
-    const printed = planLength(line.distance, plan);
-    const large: Run = { text: `${line.name}  ${printed.large.text}`, weight: 700 };
-    const small: Run = { text: printed.small.text, weight: 400 };
-    // Two lines where there is room, else one long one, which needs less room beside the line.
-    const blocks = [textBlock([[large], [small]]), textBlock([[large, small]])];
-    const length = Math.hypot(line.to.x - line.from.x, line.to.y - line.from.y);
-    const twice = length > LENGTHS_FOR_TWO * blocks[0]!.width;
-    for (const end of twice ? (["from", "to"] as const) : (["from"] as const)) {
-      const place = blocks
-        .flatMap((block) => endCandidates(line, end, block, length, twice))
+  const without: LineEnd[] = [];
+  for (const end of ends) {
+    const line = lines[end.line] as LineOnPaper;
+    const blocks = blocksOf(line, plan);
+    const isFree = (candidate: Box): boolean =>
+      boxWithin(candidate, frame) && taken.boxIsFree(grown(candidate, BREATHING_MM));
+    const place =
+      blocks
+        .flatMap((block) => endCandidates(line, end.end, block, lengthOf(line), isLong(line, plan)))
+        .find(({ box: candidate, outside }) => (!outside || home.isOutside(candidate)) && isFree(candidate)) ??
+      blocks
+        .flatMap((block) => leaderCandidates(line, end.end, block))
         .find(
-          ({ box: candidate, outside }) =>
-            boxWithin(candidate, frame) && (!outside || isOutside(candidate)) && taken.boxIsFree(grown(candidate, 0.4)),
+          ({ box: candidate, leader: [a, b] }) =>
+            isFree(candidate) &&
+            (home.isInside(candidate, line.roomIndex)
+              ? taken.lineIsFree(a, b, false)
+              : home.isOutside(candidate) && taken.lineIsFree(a, b, true)),
         );
-      if (!place) {
-        without.push(line.name);
-        continue;
-      }
-      taken.addBox(place.box);
-      marks.push(...blockMarks(place.block, place.box, line.uphill));
+    if (!place) {
+      without.push(end);
+      continue;
     }
+    taken.addBox(place.box);
+    if ("leader" in place) {
+      const [a, b] = place.leader;
+      taken.addSegment(a, b, "leader");
+      marks.push({ kind: "path", d: pathThrough([a, b], false), style: "leader" });
+    }
+    marks.push(...blockMarks(place.block, place.box, line.uphill && !("leader" in place)));
   }
   return { marks, without };
 }
+
+const BREATHING_MM = 0.4;
+/** A leader starts on the line so far from its end, clear of the wall and of the other room's line. */
+const LEADER_STARTS_MM = [2.5, 5, 8, 12, 16];
+const LEADER_LENGTHS_MM = [3, 5, 8, 11, 14, 18, 23, 29, 36, 44];
+const LEADER_DIRECTIONS = 16;
+
+/** Places off the line, nearest first, each with its leader from the line to the box. */
+function leaderCandidates(
+  line: LineOnPaper,
+  end: "from" | "to",
+  block: TextBlock,
+): { readonly box: Box; readonly block: TextBlock; readonly leader: readonly [PaperPoint, PaperPoint] }[] {
+  const [at, other] = end === "from" ? [line.from, line.to] : [line.to, line.from];
+  const length = lengthOf(line);
+  const [w, h] = [block.width / 2, block.height / 2];
+  return LEADER_LENGTHS_MM.flatMap((reach) =>
+    LEADER_STARTS_MM.filter((along) => along < length / 2).flatMap((along) => {
+      const start = {
+        x: at.x + ((other.x - at.x) * along) / length,
+        y: at.y + ((other.y - at.y) * along) / length,
+      };
+      return Array.from({ length: LEADER_DIRECTIONS }, (_, k) => {
+        const angle = ((k + 0.5) / LEADER_DIRECTIONS) * 2 * Math.PI;
+        const [ux, uy] = [Math.cos(angle), -Math.sin(angle)];
+        const box = boxAround(start.x + ux * (reach + w), start.y + uy * (reach + h), w, h);
+        const tip = {
+          x: Math.min(Math.max(start.x, box.minX), box.maxX),
+          y: Math.min(Math.max(start.y, box.minY), box.maxY),
+        };
+        return { box, block, leader: [start, tip] as const };
+      });
+    }),
+  );
+}
+
+/** A label that stands farther from the end of its line is not read as the end's. */
+const AT_END_MM = 24;
 
 function endCandidates(
   line: LineOnPaper,
@@ -173,7 +257,7 @@ function endCandidates(
   if (isEnd) for (const shift of [0, 6, 12]) add(-(WALL_CLEAR_MM + 1 + w / 2 + shift), 0, true);
   // Labels of pins stand to the upper right of them: below a line, and to the left of one that runs uphill, is room.
   const sides = line.uphill ? [-1, 1] : [1, -1];
-  const farthest = twice ? length / 2 - w / 2 : length - w / 2 - WALL_CLEAR_MM;
+  const farthest = twice ? Math.min(length / 2 - w / 2, AT_END_MM + w / 2) : length - w / 2 - WALL_CLEAR_MM;
   for (let along = WALL_CLEAR_MM + w / 2; along <= farthest; along += SLIDE_MM) {
     for (const side of sides) add(along, side * (h / 2 + 0.3), false);
     add(along, 0, false);

@@ -1,5 +1,5 @@
 /** Lays a map out: paper, orientation, scale and tiles, so that every label has its place. */
-import { count } from "../../format.ts";
+import { count, planLength } from "../../format.ts";
 import { MM_PER_INCH } from "../../units.ts";
 import { type Drawing, line, type Mark, text } from "../drawing.ts";
 import type { Orientation, PageContent, PaperSize } from "../model.ts";
@@ -7,7 +7,8 @@ import { drawingBlock } from "../page/make-blocks.ts";
 import { LARGE_PAPER, pageFrame, SMALL_PAPER } from "../page/paper.ts";
 import { textWidthMm } from "../type/text-metrics.ts";
 import { KNEELING_MM } from "../type/type-sizes.ts";
-import { drawFloorMap, type MapSubject, type PlacedMap, placeMap } from "./floor-map.ts";
+import { drawFloorMap, lacking, type MapSubject, type PlacedMap, placeMap } from "./floor-map.ts";
+import type { LineOnPaper } from "./line-labels.ts";
 import { detailPages, detailsFor, detailTitle } from "./map-details.ts";
 import {
   COLUMN_GAP_MM,
@@ -33,6 +34,8 @@ export interface MapOrder {
   readonly id: string;
   readonly subject: MapSubject;
   readonly leastSpacingMm: number;
+  /** True where pins are set out from the grid lines on the map: then every line has its offset at both its ends. */
+  readonly setsOut?: boolean;
   readonly title: string;
   /** What a screen reader says of one map, given how many items are on it and its scale. */
   readonly description: (items: string, scale: string) => string;
@@ -41,6 +44,8 @@ export interface MapOrder {
 
 /** Lines of the panel kept for notes that a map turns out to need: walls off the map, details. */
 const RESERVED_NOTES = 2;
+/** So many offsets that find no room at the ends of their lines stand in the panel. */
+const NOTED_LINES = 2;
 
 interface Sheetful {
   readonly paper: PaperSize;
@@ -72,7 +77,7 @@ function usualSpacing({ items }: MapSubject): number {
 function sheetfuls(order: MapOrder, paper: PaperSize, tiled: boolean): Sheetful[] {
   const items = [
     ...order.panel(panelSubject(order.subject, tiled)),
-    ...Array.from({ length: RESERVED_NOTES }, () => noteItem(order.subject.job.id)),
+    ...Array.from({ length: RESERVED_NOTES + (order.setsOut ? NOTED_LINES : 0) }, () => noteItem(order.subject.job.id)),
   ];
   return (["landscape", "portrait"] as const).map((orientation) => {
     const frame = pageFrame(paper, orientation);
@@ -225,20 +230,33 @@ function lay(subject: MapSubject, attempt: Attempt): LaidOut {
 const sumOver = ({ maps }: LaidOut, of: (placed: PlacedMap) => number): number =>
   maps.reduce((sum, { placed }) => sum + of(placed), 0);
 
-const withoutPlace = (laid: LaidOut): number =>
-  sumOver(laid, (placed) => placed.itemsWithout.length * 10 + placed.linesWithout.length);
+const withoutPlace = (laid: LaidOut): number => sumOver(laid, lacking);
 
 /** So many items may go to details. */
 const SHARE_IN_DETAILS = 0.06;
 
-/** Items labelled but for a few crowded ones, and most ends of lines measured: all lines are in the table of lines besides. */
-const isComplete = (laid: LaidOut): boolean =>
+/** Items labelled but for a few crowded ones; ends of lines measured, all but the noted ones where pins are set out from the lines. */
+const isComplete = (laid: LaidOut, setsOut: boolean): boolean =>
   hasItems(laid) &&
-  sumOver(laid, (placed) => placed.linesWithout.length) <= sumOver(laid, (placed) => placed.lines.length) / 2;
+  (setsOut
+    ? laid.maps.every(({ placed }) => placed.linesWithout.length <= NOTED_LINES)
+    : sumOver(laid, (placed) => placed.linesWithout.length) <= sumOver(laid, (placed) => placed.lines.length) / 2);
 
 const hasItems = (laid: LaidOut): boolean =>
   sumOver(laid, (placed) => placed.itemsWithout.length) <=
   SHARE_IN_DETAILS * sumOver(laid, (placed) => placed.items.length);
+
+/** So many times the sheets are taken for ends of lines alone; a few sheets in any case where pins are set out from them. */
+const MOST_TIMES = 2;
+const FEW_SHEETS = 4;
+
+/** Whether another layout may have room for ends of lines, and is worth its sheets. */
+function isWorthTrying({ tiles, scale, sheetful }: Attempt, best: Attempt, setsOut: boolean): boolean {
+  const most = MOST_TIMES * best.tiles.length;
+  if (tiles.length > (setsOut ? Math.max(most, FEW_SHEETS) : most)) return false;
+  const isLarger = sheetful.map.width * sheetful.map.height > best.sheetful.map.width * best.sheetful.map.height;
+  return scale.ratio < best.scale.ratio || tiles.length > best.tiles.length || isLarger;
+}
 
 /** So many layouts are drawn before the best of them is taken. */
 const MOST_ATTEMPTS = 6;
@@ -248,12 +266,14 @@ export function mapPages(order: MapOrder): PageContent[] {
   const { subject } = order;
   const { job, plan, words } = subject;
   let best: LaidOut | undefined;
-  for (const attempt of attempts(order).slice(0, MOST_ATTEMPTS)) {
-    // Names of lines alone are not worth twice the sheets.
-    if (best && hasItems(best) && attempt.tiles.length > 2 * best.attempt.tiles.length) break;
+  let tried = 0;
+  for (const attempt of attempts(order)) {
+    if (tried === MOST_ATTEMPTS) break;
+    if (best && hasItems(best) && !isWorthTrying(attempt, best.attempt, order.setsOut === true)) continue;
+    tried += 1;
     const laid = lay(subject, attempt);
     if (!best || withoutPlace(laid) < withoutPlace(best)) best = laid;
-    if (isComplete(best)) break;
+    if (isComplete(best, order.setsOut === true)) break;
   }
   if (!best) throw new Error(`no scale is large enough for the map ${order.id} of ${job.id}`);
   const { attempt } = best;
@@ -275,6 +295,7 @@ export function mapPages(order: MapOrder): PageContent[] {
         here: tile,
       }),
       ...placed.zeroBeyond.slice(0, RESERVED_NOTES).map((wall) => noteItem(wall)),
+      ...(order.setsOut ? offsetNotes(placed, subject) : []).map((note) => noteItem(note)),
       ...details
         .filter((detail) => detail.items.some(({ id }) => placed.itemsWithout.includes(id)))
         .map((detail) => noteItem(detailTitle(subject, detail))),
@@ -294,6 +315,16 @@ export function mapPages(order: MapOrder): PageContent[] {
     return { paper, orientation, blocks: [drawingBlock(drawing)] };
   });
   return [...pages, ...detailPages(order.id, subject, details, order.title)];
+}
+
+/** The offsets that have no room at an end of their line, each once. */
+function offsetNotes({ lines, linesWithout }: PlacedMap, { job, plan, words }: MapSubject): string[] {
+  const notes = linesWithout.map((end) => {
+    const { name, distance, roomIndex } = lines[end.line] as LineOnPaper;
+    const { large, small } = planLength(distance, job.units.plan);
+    return `${name}: ${words.both(large.text, small.text)}, ${plan.floors[roomIndex]?.name}`;
+  });
+  return [...new Set(notes)];
 }
 
 /** The edges at which the map goes on, each with the name of the tile beyond it. */

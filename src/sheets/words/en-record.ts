@@ -350,7 +350,7 @@ export const enRecord = {
     },
 
     door: {
-      title: "FRESH FLOOR",
+      title: "Fresh floor",
       keepOff: "Do not walk",
       before: (until: string) => `before ${until}`,
       after: (hours: string) => `for ${hours} after the last batch`,

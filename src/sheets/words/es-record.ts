@@ -357,7 +357,7 @@ export const esRecord: typeof enRecord = {
     },
 
     door: {
-      title: "PISO FRESCO",
+      title: "Piso fresco",
       keepOff: "No pisar",
       before: (until) => `antes de ${until}`,
       after: (hours) => `por ${hours} desde la última tanda`,

@@ -1,0 +1,12 @@
+import { fileURLToPath } from "node:url";
+import { defineConfig } from "vitest/config";
+
+/** The long look at paper: every shipped job on both papers, and vast floors. */
+export default defineConfig({
+  root: fileURLToPath(new URL("../..", import.meta.url)),
+  test: {
+    include: ["tests/paper/*.long.ts"],
+    reporters: ["default", fileURLToPath(new URL("../closing-line.ts", import.meta.url))],
+    testTimeout: 1_800_000,
+  },
+});
