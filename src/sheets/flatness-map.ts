@@ -1,5 +1,6 @@
 /** The map of a flatness report: worst places with the edge that found them, places to mend, sample lines. */
-import type { Conformity, Finding, FoundPlace } from "../conformity/model.ts";
+import { findPlace } from "../conformity/found-place.ts";
+import type { Conformity, Finding, FoundPlace, PlannedLine } from "../conformity/model.ts";
 import { fineHeight } from "../format.ts";
 import type { Point } from "../geometry/point.ts";
 import type { SampleLine } from "../job/model.ts";
@@ -74,7 +75,7 @@ export function placeMapPages(
   worst: ReadonlyMap<Finding, WorstPlace>,
   lines: readonly SampleLine[],
 ): PageContent[] {
-  const { job, plan, words } = floor;
+  const { job, plan } = floor;
   const value = (mm: number | undefined): string =>
     mm === undefined ? "" : ` ${fineHeight(mm, job.units.height).large.text}`;
   const at = ({ at: place, roomIndex, ends }: FoundPlace) => ({ at: place, roomIndex, ...(ends && { reach: ends }) });
@@ -97,6 +98,24 @@ export function placeMapPages(
       ends ? [{ label: name, look: "line", at: ends[0], roomIndex: roomOf(section), reach: ends }] : [],
     ),
   ];
+  return mapOfNamed(id, floor, named);
+}
+
+/** The map of sample lines that are still to be read: each by its name, from its first reading on. */
+export function plannedLinePages(id: string, floor: FloorText, lines: readonly PlannedLine[]): PageContent[] {
+  const named = lines.map(
+    ({ id: label, ends }): Named => ({
+      label,
+      look: "line",
+      at: ends[0],
+      roomIndex: findPlace(floor.job, floor.plan, ends[0]).roomIndex,
+      reach: ends,
+    }),
+  );
+  return mapOfNamed(id, floor, named);
+}
+
+function mapOfNamed(id: string, { job, plan, words }: FloorText, named: readonly Named[]): PageContent[] {
   if (named.length === 0) return [];
   const looks = new Set(named.map(({ look }) => look));
   const { flatness } = words;

@@ -3,6 +3,7 @@ import { findPlace } from "../conformity/found-place.ts";
 import type { Conformity, PlannedLine, ReadingPlan } from "../conformity/model.ts";
 import { count } from "../format.ts";
 import type { Point } from "../geometry/point.ts";
+import { plannedLinePages } from "./flatness-map.ts";
 import { type FloorText, lengthText, partText, placeText, remarkText } from "./flatness-text.ts";
 import type { PageContent } from "./model.ts";
 import type { Block } from "./page/blocks.ts";
@@ -29,7 +30,12 @@ export function readingPlanPages(floor: FloorText, conformity: Conformity): Page
     ...lines.flatMap((line) => boxesOf(floor, line, width)),
     ...gapTable(floor, conformity.readingPlans, width),
   ];
-  return flowOntoPages(blocks, frame.heightMm).map((content) => ({ paper, orientation: "portrait", blocks: content }));
+  return [
+    ...flowOntoPages(blocks, frame.heightMm).map(
+      (content): PageContent => ({ paper, orientation: "portrait", blocks: content }),
+    ),
+    ...plannedLinePages("finished-floor-lines", floor, lines),
+  ];
 }
 
 /** The lines that any rule needs: the rules for flatness and for levelness ask for the same ones. */

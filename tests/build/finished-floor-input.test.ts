@@ -71,7 +71,7 @@ const BAD: readonly (readonly [string, string, RegExp, string, number])[] = [
     "readings-of-another-plan",
     /grid: \{ origin: \[0\.2, 0\.2\], spacing: 400 mm \}/,
     "grid: { origin: [0.2, 0.2], spacing: 800 mm }",
-    8,
+    10,
   ],
   [
     "a line across a construction joint",

@@ -3,7 +3,7 @@ export const enSurvey = {
   surveyReport: {
     summary: "In short",
     summaryText: (readings: string, points: string, setUps: string, struck: string) =>
-      `${readings} readings of ${points} points from ${setUps} set-ups count; ${struck} were struck by the office.`,
+      `${readings} readings of ${points} points from ${setUps} set-ups count; ${struck === "1" ? "1 was" : `${struck} were`} struck by the office.`,
     datumBenchMarks: (ids: string) => `Levels count from bench marks ${ids}.`,
     datumFirst: (setUp: string) => `Levels count from the zero of set-up ${setUp}: no bench mark was read.`,
     method:
