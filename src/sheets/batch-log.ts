@@ -50,7 +50,7 @@ export function composeBatchLog(subject: ClockSubject): SheetContent {
         { heading: columns.lot, widthMm: share(0.105) },
         { heading: columns.water, widthMm: share(0.09) },
         { heading: columns.temperature, widthMm: share(0.08) },
-        { heading: columns.spread, widthMm: share(0.09) },
+        { heading: ringHeading(subject), widthMm: share(0.09) },
         { heading: columns.initials, widthMm: share(0.08) },
       ],
       [...batchRows(subject), ...Array.from({ length: SPARE_LINES }, () => ({ cells: blank(10) }))],
@@ -120,6 +120,14 @@ function ringTexts({ job, words }: ClockSubject): string[] {
   const ring = job.material.flowRing;
   if (!ring) return [log.howToUnknown, log.acceptedUnknown, log.outOfSpread];
   return [log.howTo(count(ring.everyBatches)), log.accepted(spreadText(job, words)), log.outOfSpread];
+}
+
+/** The head of the ring's column, with the accepted spread where it is known: it stands over every page. */
+function ringHeading({ job: { material, units }, words }: ClockSubject): string {
+  const { flowRing } = material;
+  if (!flowRing) return words.log.columns.spread;
+  const [least, greatest] = [fineHeight(flowRing.least, units.height), fineHeight(flowRing.greatest, units.height)];
+  return `${words.log.columns.spread}, ${least.large.number}–${greatest.large.text}`;
 }
 
 /** The accepted spread in both units, such as `130.0 mm to 150.0 mm (5.12 in to 5.91 in)`. */

@@ -94,7 +94,7 @@ export const enPour = {
     },
     caption: "Batches with elapsed time, bags so far and the line to reach",
     batches: "Batch by batch",
-    batchesHowTo: "The line is where the front stands when the batch is raked out.",
+    batchesHowTo: "The line is where the front stands when the batch is raked out, from the wall that its bay names.",
     measured: "Water is measured, never judged by feel.",
     byBay: "Bay by bay",
     captionBays: "Bays in the order of pouring: when to start, batches, bags, line to reach",

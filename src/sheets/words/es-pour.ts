@@ -94,7 +94,7 @@ export const esPour: typeof enPour = {
     },
     caption: "Tandas con tiempo transcurrido, sacos en total y la línea que se alcanza",
     batches: "Tanda por tanda",
-    batchesHowTo: "La línea es donde queda el frente cuando la tanda está extendida.",
+    batchesHowTo: "La línea es donde queda el frente con la tanda extendida, desde la pared que nombra su tramo.",
     measured: "El agua se mide, nunca se echa al tanteo.",
     byBay: "Tramo por tramo",
     captionBays: "Tramos en orden de colado: cuándo empezar, tandas, sacos, línea por alcanzar",
