@@ -263,9 +263,17 @@ export const coverage = (value: SquareMetresPerLitre, leading: LeadingPlan): Bot
     printed(decimal(value / M2_PER_L_PER_SQUARE_FOOT_PER_GALLON, 0), "ft²/gal"),
   );
 
-/** A fall: to 0.1 mm in a metre and to 1/32 in. in a foot. */
-export const fall = (value: MillimetresPerMetre, leading: LeadingPlan): BothUnits =>
-  inOrder(leading === "m", printed(decimal(value, 1), "mm/m"), printed(inches(value * M_PER_FOOT, 32).number, "in/ft"));
+/** A fall: to 0.1 mm in a metre and to 1/32 in. in a foot; to 0.01 in. where that would make nothing of it. */
+export function fall(value: MillimetresPerMetre, leading: LeadingPlan): BothUnits {
+  const inAFoot = value * M_PER_FOOT;
+  const fraction = inches(inAFoot, 32).number;
+  const gentle = fraction === "0" && decimal(value, 1) !== "0.0";
+  return inOrder(
+    leading === "m",
+    printed(decimal(value, 1), "mm/m"),
+    printed(gentle ? decimal(inAFoot / MM_PER_INCH, 2) : fraction, "in/ft"),
+  );
+}
 
 /** A temperature: to 1 °C and to 1 °F. */
 export const temperature = (value: Celsius, leading: LeadingPlan): BothUnits =>

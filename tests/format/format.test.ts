@@ -232,3 +232,10 @@ describe("properties", () => {
     );
   });
 });
+
+test("a gentle fall is not printed as none in inches: 0.8 mm/m is 0.0096 in/ft", () => {
+  expect(fall(0.8, "m").small.text).toBe("0.01\u00a0in/ft");
+  expect(fall(0, "m").small.text).toBe("0\u00a0in/ft");
+  // 7 mm/m is 0.084 in/ft, 3/32 to the thirty-second.
+  expect(fall(7, "m").small.text).toBe("3/32\u00a0in/ft");
+});
