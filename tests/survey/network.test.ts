@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { residualCorrelations, solveNetwork } from "../../src/survey/network.ts";
+import { residualCorrelations, solveNetwork, withoutReading } from "../../src/survey/network.ts";
 import { type Shape, simulate, solveDense } from "./networks.ts";
 
 const sdMm = (i: number) => 0.5 + ((i * 7) % 5) / 4;
@@ -30,6 +30,26 @@ const SHAPES: readonly (readonly [string, Shape])[] = [
     },
   ],
 ];
+
+describe("a reading taken out of a solved network", () => {
+  it.each(SHAPES)("leaves what solving without it gives: %s", (_, shape) => {
+    const { network } = simulate(shape, 14);
+    const whole = solveNetwork(network);
+    const checked = [...whole.redundancy.keys()].filter((i) => whole.redundancy[i]! > 0.02);
+    expect(shape.setUps === 1 || checked.length > 0).toBe(true);
+    for (const i of checked) {
+      const used = network.used.slice();
+      used[i] = 0;
+      const without = solveDense({ ...network, used });
+      const updated = withoutReading(network, whole, i);
+      const p = network.pointOf[i]!;
+      expect(updated.levelMm).toBeCloseTo(without.levelMm[p]!, 7);
+      expect(updated.levelVarianceMm2).toBeCloseTo(without.levelVariance[p]!, 8);
+      expect(updated.sumOfSquares).toBeCloseTo(without.sumOfSquares, 6);
+      expect(updated.freedom).toBe(without.freedom);
+    }
+  });
+});
 
 describe("reduced normal equations against dense ones", () => {
   it.each(SHAPES)("%s", (_, shape) => {
