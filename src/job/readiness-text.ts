@@ -212,10 +212,11 @@ export function onFloor(
   what: string,
   rooms: readonly Room[],
 ): Point | undefined {
+  // A column may reach into a doorway.
   const room = rooms.find(
     ({ outline, columns, doors }) =>
-      (ringContains(outline, at) && !columns.some(({ ring }) => ringContains(ring, at))) ||
-      doors.some(({ doorway }) => doorway !== undefined && ringContains(doorway, at)),
+      (ringContains(outline, at) || doors.some(({ doorway }) => doorway !== undefined && ringContains(doorway, at))) &&
+      !columns.some(({ ring }) => ringContains(ring, at)),
   );
   // A room that could not be read was objected to itself.
   if (room !== undefined || rooms.length === 0) return at;
