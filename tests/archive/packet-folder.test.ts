@@ -1,4 +1,3 @@
-import { spawn } from "node:child_process";
 import {
   existsSync,
   mkdirSync,
@@ -11,9 +10,9 @@ import {
 } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { fileURLToPath, pathToFileURL } from "node:url";
 import { afterEach, beforeEach, describe, expect, test } from "vitest";
 import { MAKING, mendOutput, putPacket } from "../../src/archive/packet-folder.ts";
+import { killedRounds } from "./killed-rounds.ts";
 
 let output: string;
 beforeEach(() => {
@@ -99,35 +98,6 @@ describe("mending what a stopped run left", () => {
   });
 });
 
-test("killed at ten moments, a packet is the old or the new one, never a mixture", async () => {
-  const script = join(output, "put.mjs");
-  const module = pathToFileURL(fileURLToPath(new URL("../../src/archive/packet-folder.ts", import.meta.url))).href;
-  // Puts one version after the other until it is killed, from the one that it is told; says when the first is in.
-  writeFileSync(
-    script,
-    `import { putPacket } from ${JSON.stringify(module)};
-     for (let version = Number(process.argv[2]); ; version += 1) {
-       await putPacket(${JSON.stringify(output)}, "clinic", ["a", "b/c", "d"].map((path) => ({ path, content: String(version) + "x".repeat(20000) })));
-       process.stdout.write(".");
-     }`,
-  );
-  const seen = new Set<string>();
-  for (let round = 0; round < 10; round += 1) {
-    const child = spawn(process.execPath, ["--import", "tsx", script, String((round + 1) * 1000)], {
-      cwd: fileURLToPath(new URL("../..", import.meta.url)),
-      stdio: ["ignore", "pipe", "inherit"],
-    });
-    await new Promise((started) => child.stdout.once("data", started));
-    const ended = new Promise((closed) => child.once("close", closed));
-    await new Promise((later) => setTimeout(later, round * 4));
-    child.kill("SIGKILL");
-    await ended;
-    await mendOutput(output);
-    const versions = ["a", "b/c", "d"].map((path) => readFileSync(join(output, "clinic", path), "utf8"));
-    expect(new Set(versions).size).toBe(1);
-    expect(versions[0]).toMatch(/^\d+x{20000}$/);
-    seen.add(versions[0] as string);
-  }
-  // Every round left a packet of its own.
-  expect(seen.size).toBe(10);
+test("killed at twenty random moments, a packet is the old or the new one whole, and the next run says what it put right", async () => {
+  expect((await killedRounds(output, 20)).wrong).toEqual([]);
 });
