@@ -25,7 +25,6 @@
  * round it: files, browser, lock.
  */
 import type { ComputeAnswer, ComputeRequest } from "./build/compute-pool.ts";
-import { textsHash } from "./build/texts-hash.ts";
 import { verifyPacket } from "./check/verify-packet.ts";
 import { judgeFloor } from "./conformity/judge.ts";
 import type { Conformity } from "./conformity/model.ts";
@@ -49,7 +48,7 @@ import type { Quantities } from "./quantities/model.ts";
 import { keepRecord } from "./record/keep-record.ts";
 import type { PourRecord } from "./record/model.ts";
 import { changesBetween } from "./revision/changes.ts";
-import { composeSheets, sheetsNotYet } from "./sheets/compose-sheets.ts";
+import { composeSheets, packetHashOf, sheetsNotYet } from "./sheets/compose-sheets.ts";
 import type { Findings, FinishedFloor, Sheet, TargetFindings } from "./sheets/model.ts";
 import { toPacket, withSheets } from "./sheets/packet.ts";
 import type { Packet } from "./sheets/packet-schema.ts";
@@ -227,7 +226,8 @@ export function makePacket(request: ComputeRequest, solve: SolveBinary): Compute
   const disagreements = verifyPacket({ file, jobText: text, ...(beside && { beside }), findings, packet, sheets });
   if (disagreements.length > 0) return { kind: "refused", problems: disagreements };
   const packetJson = `${JSON.stringify(packet, null, 1)}\n`;
-  const packetHash = textsHash([packetJson]).slice(0, 8);
+  // The page says the hash that the cover of the job's first language prints.
+  const packetHash = packetHashOf(sheets.filter(({ language }) => language === read.job?.languages[0]));
   return {
     kind: "made",
     warnings: warningsOf(findings),

@@ -215,6 +215,10 @@ export function composeSheets(findings: Findings, language: Language): Sheet[] {
   return wholePacket(findings, language, contents, notYet, ifItDiffers(revisions));
 }
 
+/** The hash of the sheets of one language, made from theirs; the cover, which prints it, does not count. */
+export const packetHashOf = (sheets: readonly Pick<Sheet, "id" | "hash">[]): string =>
+  shortHash(sheets.filter(({ id }) => id !== "cover").map(({ id, hash }) => ({ id, hash })));
+
 /** Cover, change sheet and the others, for a packet that stands so. */
 function wholePacket(
   findings: Findings,
@@ -228,7 +232,7 @@ function wholePacket(
   const changes = changesShown(revisions, standing);
   const changeSheet = changes === undefined ? [] : [composeChangeSheet(findings.job, changes, words)];
   const sheets = [...changeSheet, ...contents].map((content) => finished(content, findings, language, revisions));
-  const packetHash = shortHash(sheets.map(({ id, hash }) => ({ id, hash })));
+  const packetHash = packetHashOf(sheets);
   // Paths and numbers of the drawings are ASCII: what is left to find is text.
   const unprintable = uncoveredCharacters(JSON.stringify(sheets));
   const cover = composeCover({

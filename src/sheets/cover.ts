@@ -208,13 +208,15 @@ function cautionBlocks({ findings, words }: CoverSubject, width: number): Block[
   ];
 }
 
-const CODE_MM = 30;
+const CODE_MM = 38;
+/** ISO/IEC 18004, 5.3.8 (from memory): a light zone four modules wide on every side. */
+const QUIET_MODULES = 4;
 
 /** The address that the office sets, for a phone; the hashes say the same without a network. */
 function codeBlocks({ findings: { job }, words }: CoverSubject, width: number): Block[] {
   const { site } = job.company;
   if (site === undefined) return [];
-  const { data, size } = encode(site, { ecc: "M", border: 0 });
+  const { data, size } = encode(site, { ecc: "M", border: QUIET_MODULES });
   const path = data
     .flatMap((row, y) => row.map((dark, x) => (dark ? `M${x} ${y}h1v1h-1z` : "")))
     .filter((step) => step !== "")

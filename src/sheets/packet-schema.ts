@@ -50,6 +50,8 @@ export const packetSchema = z.object({
     date: z.string().nullable(),
     reason: z.string().nullable(),
   }),
+  /** The hash that the cover of each language prints; records from before it was kept have none. */
+  packetHashes: z.array(z.object({ language: z.enum(["en", "es"]), hash: z.string() })).optional(),
   sheets: z.array(
     z.object({
       id: z.string(),

@@ -20,6 +20,7 @@ import {
 } from "../format.ts";
 import { NEVER_ISSUED } from "../revision/model.ts";
 import { packetStanding } from "../revision/standing.ts";
+import { packetHashOf } from "./compose-sheets.ts";
 import type { Findings, Sheet } from "./model.ts";
 import { conformityPacket } from "./packet-conformity.ts";
 import type { quantity } from "./packet-parts.ts";
@@ -61,7 +62,10 @@ const of = (value: number, { large, small }: BothUnits): z.infer<typeof quantity
 });
 
 /** The sheets with their standing, and that of the whole packet. */
-function sheetsOf({ revisions }: Findings, sheets: readonly Sheet[]): Pick<Packet, "revision" | "sheets"> {
+function sheetsOf(
+  { revisions }: Findings,
+  sheets: readonly Sheet[],
+): Pick<Packet, "revision" | "sheets" | "packetHashes"> {
   const standing = packetStanding(
     sheets.map((sheet) => sheet.standing),
     revisions ?? NEVER_ISSUED,
@@ -74,6 +78,10 @@ function sheetsOf({ revisions }: Findings, sheets: readonly Sheet[]): Pick<Packe
       date: standing.kind === "issued" ? standing.date : null,
       reason: standing.kind === "issued" ? reasonOf(standing.revision, revisions) : null,
     },
+    packetHashes: [...new Set(sheets.map(({ language }) => language))].map((language) => ({
+      language,
+      hash: packetHashOf(sheets.filter((sheet) => sheet.language === language)),
+    })),
     sheets: sheets.map((sheet) => ({
       id: sheet.id,
       language: sheet.language,
