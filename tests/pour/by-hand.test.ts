@@ -133,8 +133,8 @@ test("half the mixers: the hours, the rate that is needed, and what would do, ea
     limit: 11.5,
     age: expect.closeTo(14),
   });
-  // 24 L in the 9.5 min that are left after mixing.
-  expect(plan.pace.bagsPerMinuteNeeded).toBeCloseTo(2.4 / 9.5, 6);
+  // 24 L are two batches of two bags, in the 9.5 min that are left after mixing: more than the 2 bags in 6 min that there are.
+  expect(plan.pace.bagsPerMinuteNeeded).toBeCloseTo(4 / 9.5, 6);
   const mixers = plan.remedies.flatMap(({ measures }) => measures.filter((one) => one.kind === "mixers"));
   expect(mixers).toEqual([{ kind: "mixers", mixers: 2 }]);
   // One dam in the middle makes lanes of 2 m: 20 L, a batch, are then a metre wide.
