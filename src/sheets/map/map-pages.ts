@@ -151,22 +151,26 @@ function attempts(order: MapOrder): Attempt[] {
       made.push({ sheetful, scale, tiles: [{ name: "", window, column: 0, row: 0 }] });
     }
   }
-  const tiled = [...allowed].reverse().flatMap((scale) =>
-    sheetfuls(order, LARGE_PAPER[job.paper], true).map((sheetful): Attempt => {
-      const mPerMm = scale.ratio / 1000;
-      const margin = MARGIN_ON_PAPER_MM * mPerMm;
-      // The names of the neighbouring tiles stand outside the match lines.
-      const clear = 2 * MATCH_NAME_MM;
-      const tiles = tileFloor(
-        plan,
-        floorWindow(plan, margin),
-        (sheetful.map.width - clear) * mPerMm,
-        (sheetful.map.height - clear) * mPerMm,
-        LABEL_REACH_MM * mPerMm,
-      );
-      return { sheetful, scale, tiles: grownOutward(tiles, sheetful, scale) };
-    }),
-  );
+  // The coarsest come first, and no more attempts than these are ever drawn.
+  const tiled = allowed
+    .slice(-MOST_ATTEMPTS)
+    .toReversed()
+    .flatMap((scale) =>
+      sheetfuls(order, LARGE_PAPER[job.paper], true).map((sheetful): Attempt => {
+        const mPerMm = scale.ratio / 1000;
+        const margin = MARGIN_ON_PAPER_MM * mPerMm;
+        // The names of the neighbouring tiles stand outside the match lines.
+        const clear = 2 * MATCH_NAME_MM;
+        const tiles = tileFloor(
+          plan,
+          floorWindow(plan, margin),
+          (sheetful.map.width - clear) * mPerMm,
+          (sheetful.map.height - clear) * mPerMm,
+          LABEL_REACH_MM * mPerMm,
+        );
+        return { sheetful, scale, tiles: grownOutward(tiles, sheetful, scale) };
+      }),
+    );
   // Of one scale the orientation with fewer sheets.
   tiled.sort((p, q) => q.scale.ratio - p.scale.ratio || p.tiles.length - q.tiles.length);
   return [...made, ...tiled];

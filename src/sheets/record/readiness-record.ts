@@ -8,7 +8,7 @@ import type { Readiness, TestState } from "../../record/model.ts";
 import { circle, type Mark, text as textMark } from "../drawing.ts";
 import { placeText as foundText } from "../flatness-text.ts";
 import { mapPages } from "../map/map-pages.ts";
-import { buildingItems, commonItems, noteItem, SAMPLE_MIDDLE, sampleItem } from "../map/map-panel.ts";
+import { commonItems, noteItem, SAMPLE_MIDDLE, sampleItem } from "../map/map-panel.ts";
 import { type MapItem, PIN_RADIUS_MM } from "../map/pin-labels.ts";
 import type { PageContent, SheetContent } from "../model.ts";
 import type { Block } from "../page/blocks.ts";
@@ -252,7 +252,8 @@ function placePages({ job, plan, words }: ReadinessSubject, { tests, places, ver
   const w = words.record.readiness;
   return mapPages({
     id: "test-places",
-    subject: { job, plan, words, items },
+    // Places are found by two offsets from walls: grid lines and pins would only crowd the plan.
+    subject: { job, plan: { ...plan, gridLines: [], pins: [] }, words, items },
     leastSpacingMm: 12,
     title: w.mapTitle(job.title),
     description: w.mapDescription,
@@ -265,7 +266,6 @@ function placePages({ job, plan, words }: ReadinessSubject, { tests, places, ver
         ? [sampleItem(w.mapTested, (x, y) => symbolAt(x + SAMPLE_MIDDLE.x, y + SAMPLE_MIDDLE.y, true))]
         : []),
       noteItem(w.toTestNote),
-      ...buildingItems(subject),
     ],
   });
 }
