@@ -16,8 +16,8 @@ import { EXIT } from "./usage.ts";
 
 /** Saves come in bursts: an editor writes, renames, touches. */
 const SETTLED_AFTER_MS = 40;
-/** PDFs are printed when nothing was saved for this long: the pages come first. */
-const PRINT_AFTER_MS = 1_000;
+/** PDFs are printed when nothing was saved for this long: the pages come first, and the changed sheet's PDF soon after. */
+const PRINT_AFTER_MS = 250;
 const PORTS_TRIED = 20;
 
 /** What the open page does: reload when its job was built, show the problems when it could not be. */
