@@ -61,7 +61,7 @@ export function walkableFloor(polygons: readonly Polygon[], passages: readonly P
   const within = (clearance: number): Polygon[] =>
     unionOf([
       ...polygons.flatMap((polygon) => shrunk(polygon, clearance)),
-      ...passages.map((passage) => opening(passage, clearance)),
+      ...passages.filter(isWide).map((passage) => opening(passage, clearance)),
     ]);
   const outer = within(CLEARANCE_M);
   const inner = within(2 * CLEARANCE_M);
@@ -265,10 +265,12 @@ function shrunk(polygon: Polygon, by: number): Polygon[] {
   );
 }
 
+/** A passage narrower than the clearances on its two sides, such as a column leaves beside a jamb, lets nothing through. */
+const isWide = ({ from, to }: Passage): boolean => Math.hypot(to.x - from.x, to.y - from.y) > 4 * CLEARANCE_M;
+
 /** The bridge over a passage: off its jambs by the clearance, and reaching well into the floor on both sides. */
 function opening({ from, to }: Passage, clearance: number): Polygon {
   const length = Math.hypot(to.x - from.x, to.y - from.y);
-  if (!(length > 4 * CLEARANCE_M)) throw new Error(`a passage ${length} m wide lets nothing through`);
   const ex = (to.x - from.x) / length;
   const ey = (to.y - from.y) / length;
   const side = REACH_IN_M;

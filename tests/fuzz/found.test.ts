@@ -50,3 +50,10 @@ test.each([
 ])("readings that are %s are objected to where they begin", (_, readings, code) => {
   expect(judgeStages(smallJobText(JOB_ID, { readings })).codes).toEqual([code]);
 });
+
+test("a column between the jambs of a door from which the top is taken", () => {
+  const text = blocked("center: [2, 0], size: 300 mm x 300 mm")
+    .replace("joins: street", "joins: street, finish_level: 30 mm")
+    .replace("target: { top: 0 mm }", "target: { door: DR1, build_up: [] }");
+  expect(() => judgeStages(text)).not.toThrow();
+});

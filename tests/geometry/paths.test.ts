@@ -139,11 +139,20 @@ describe("places", () => {
     expect(lengthsBetween(floor, [point(1, 1)], targets, metres(8))[0]).toBe(4);
     expect(lengthsBetween(floor, [point(1, 1)], targets, metres(8))[1]).toBe(Infinity);
   });
-  it("rejects a floor without area and a passage without width", () => {
+  it("rejects a floor without area", () => {
     expect(() => walkableFloor([], [])).toThrow(/without area/);
-    expect(() => walkableFloor([room(box(0, 0, 1, 1))], [{ from: point(1, 0.5), to: point(1, 0.5) }])).toThrow(
-      /lets nothing through/,
-    );
+  });
+  it("leaves shut a passage that is narrower than a hair", () => {
+    const rooms = [room(box(0, 0, 1, 1)), room(box(1, 0, 2, 1))];
+    const wayThrough = (width: number) =>
+      lengthsBetween(
+        walkableFloor(rooms, [{ from: point(1, 0.5), to: point(1, 0.5 + width) }]),
+        [point(0.5, 0.5)],
+        [point(1.5, 0.5)],
+      )[0];
+    expect(wayThrough(0)).toBe(Infinity);
+    expect(wayThrough(5e-6)).toBe(Infinity);
+    expect(wayThrough(0.4)).toBeCloseTo(1, 2);
   });
 });
 
