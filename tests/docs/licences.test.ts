@@ -1,0 +1,30 @@
+/** What is installed: exact versions, stated licences, and scripts of packages only where they are allowed by name. */
+import { readFileSync } from "node:fs";
+import { expect, test } from "vitest";
+import { licencesPage, locked, PAGE } from "./licences.ts";
+
+const manifest = JSON.parse(readFileSync(new URL("../../package.json", import.meta.url), "utf8")) as {
+  readonly [kind in "dependencies" | "optionalDependencies" | "devDependencies"]: Readonly<Record<string, string>>;
+} & { readonly allowScripts: Readonly<Record<string, boolean>> };
+
+test("the page of licences is that of the lock file", () => {
+  expect(readFileSync(PAGE, "utf8")).toBe(licencesPage());
+});
+
+test("every package states a licence", () => {
+  expect(locked().filter(([, { license }]) => license === undefined)).toEqual([]);
+});
+
+test("every version is exact", () => {
+  const { dependencies, optionalDependencies, devDependencies } = manifest;
+  const versions = Object.entries({ ...dependencies, ...optionalDependencies, ...devDependencies });
+  expect(versions.filter(([, version]) => !/^\d+\.\d+\.\d+$/.test(version))).toEqual([]);
+});
+
+test("a package that would run a script at its installation is decided on by name", () => {
+  const named = Object.keys(manifest.allowScripts);
+  const withScript = locked().filter(([, { hasInstallScript }]) => hasInstallScript === true);
+  expect(
+    withScript.map(([path]) => path.split("node_modules/").at(-1)).filter((name) => !named.includes(name!)),
+  ).toEqual([]);
+});
