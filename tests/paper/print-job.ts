@@ -1,5 +1,6 @@
 /** Builds a job from its text and prints its sets: what the rules are checked on. */
 import { join } from "node:path";
+import { readJobText } from "../../src/build/compute-jobs.ts";
 import { loadSolver } from "../../src/build/load-solver.ts";
 import { packetPages } from "../../src/build/packet-pages.ts";
 import { makePacket } from "../../src/build.ts";
@@ -38,10 +39,12 @@ export async function printJob(
 ): Promise<PrintedJob[]> {
   const { library } = loadLibrary(join(projectFolder, "jobs"));
   const file = `jobs/${jobId}.yaml`;
-  const made = makePacket({ jobId, file, text, library }, await loadSolver());
+  // A generated floor has no file, and nothing beside it.
+  const { beside } = readJobText(join(projectFolder, file), file);
+  const made = makePacket({ jobId, file, text, beside, library }, await loadSolver());
   if (made.kind !== "made")
     throw new Error(`${jobId} is refused: ${made.problems.map(({ message }) => message).join("; ")}`);
-  const { job } = readJob(text, file, library);
+  const { job } = readJob(text, file, library, beside);
   const laidOut = job && layOut(job);
   const packet = JSON.parse(made.packet.packetJson) as Packet;
   const first = made.packet.sheets[0]?.language;

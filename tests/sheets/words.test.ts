@@ -141,6 +141,6 @@ describe("warnings in Spanish", () => {
   });
 
   test("an unknown one still says that there is a warning, by its code", () => {
-    expect(spanishWarning("brand-new")).toContain("brand-new");
+    expect(spanishWarning("brand-new", "")).toContain("brand-new");
   });
 });

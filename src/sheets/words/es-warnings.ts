@@ -1,4 +1,4 @@
-/** The stages' warnings in Spanish, by code. The values stand in the office's English message. */
+/** The stages' warnings in Spanish, by code; behind each stand the values of the office's English message. */
 
 const WARNINGS: Readonly<Record<string, string>> = {
   "slower-than-a-lane":
@@ -46,8 +46,19 @@ const WARNINGS: Readonly<Record<string, string>> = {
   "accepted-with-open-non-conformances": "El piso está anotado como aceptado, pero hay no conformidades sin cerrar.",
 };
 
-export const spanishWarning = (code: string): string =>
-  WARNINGS[code] ?? `La oficina recibió la advertencia «${code}»: pregunte antes de empezar.`;
+/** A length, time, weight, load, temperature or share as `format` prints it, and ids of pins, doors and set-ups. */
+const VALUE =
+  /[−+±]?(?:\d[\d\u00a0 ]*' ?\d+(?:[ \u00a0]\d+\/\d+)?"|(?:\d+[ \u00a0])?\d+\/\d+[ \u00a0]in\b|\d+(?:\.\d+)?[ \u00a0](?:mm|m²|m³|m|in|ft²|ft|min|h|kg\/m²|kg|lb|L|qt|gal|kPa|psf|°C|°F)(?![\w²³/])|\d+(?:\.\d+)?[ \u00a0]?%)|\b[A-Z]{1,3}\d+[a-z]{0,2}\d?\b/g;
+
+/** The values of a message: they read the same in every language. */
+export const valuesOf = (message: string): string[] => [...new Set(message.match(VALUE) ?? [])];
+
+/** @param message the English one, for its values. */
+export function spanishWarning(code: string, message: string): string {
+  const sentence = WARNINGS[code] ?? `La oficina recibió la advertencia «${code}»: pregunte antes de empezar.`;
+  const values = valuesOf(message);
+  return values.length === 0 ? sentence : `${sentence} Valores: ${values.join("; ")}.`;
+}
 
 /** The codes that have words of their own. */
 export const SPANISH_WARNING_CODES: ReadonlySet<string> = new Set(Object.keys(WARNINGS));
