@@ -1,5 +1,5 @@
 /** Where sheets and packets stand against what was issued. Text and numbers decide, never the job file. */
-import type { IssuedRevision, IssuedSheet, Revisions, SheetMark, Standing } from "./model.ts";
+import type { Changes, IssuedRevision, IssuedSheet, Revisions, SheetMark, Standing } from "./model.ts";
 
 export const lastIssued = ({ issued }: Revisions): IssuedRevision | undefined => issued.at(-1);
 
@@ -43,6 +43,14 @@ export function packetStanding(standings: readonly Standing[], revisions: Revisi
   if (revisions.issuing !== undefined || standings.some(({ kind }) => kind !== "issued")) return ifItDiffers(revisions);
   const last = lastIssued(revisions);
   return last === undefined ? { kind: "never-issued" } : { kind: "issued", revision: last.number, date: last.date };
+}
+
+/** What an issued packet says otherwise than the revision before it, a draft than the last one. */
+export function changesShown({ issued, issuing, changesSince }: Revisions, standing: Standing): Changes | undefined {
+  if (standing.kind === "never-issued") return undefined;
+  const isLast = standing.kind === "issued" && issuing === undefined;
+  const against = isLast ? issued.at(-2) : issued.at(-1);
+  return changesSince.find(({ since }) => since.number === against?.number);
 }
 
 /** How a file is called that holds what stands so: `draft`, `revision-2`, `draft-after-revision-2`. */

@@ -11,7 +11,7 @@ import type { Quantities } from "../quantities/model.ts";
 import { bagStop } from "../record/bags.ts";
 import { shortHash } from "../revision/canonical-json.ts";
 import { NEVER_ISSUED, type Revisions, type Standing } from "../revision/model.ts";
-import { differences, ifItDiffers, lastIssued, sheetStanding } from "../revision/standing.ts";
+import { changesShown, differences, ifItDiffers, lastIssued, sheetStanding } from "../revision/standing.ts";
 import { isStillRead } from "../survey/plan-survey.ts";
 import { squareMetres } from "../units.ts";
 import { composeBatchLog } from "./batch-log.ts";
@@ -245,14 +245,6 @@ function wholePacket(
     revision: { standing, revisions, ...(changes === undefined ? {} : { changes }) },
   });
   return [finished(cover, findings, language, revisions), ...sheets];
-}
-
-/** What an issued packet says otherwise than the revision before it, a draft than the last one. */
-function changesShown({ issued, issuing, changesSince }: Revisions, standing: Standing) {
-  if (standing.kind === "never-issued") return undefined;
-  const isLast = standing.kind === "issued" && issuing === undefined;
-  const against = isLast ? issued.at(-2) : issued.at(-1);
-  return changesSince.find(({ since }) => since.number === against?.number);
 }
 
 /** The sheets that the job has no numbers for yet, each with the reason. */

@@ -2,7 +2,7 @@
 import { z } from "zod";
 import { conformityResult } from "./packet-conformity.ts";
 import { place, quantity, stage } from "./packet-parts.ts";
-import { pourSchema } from "./packet-pour.ts";
+import { pourSchema } from "./packet-pour-schema.ts";
 import { recordSchema } from "./packet-record.ts";
 import { surveyPlanSchema, surveyReportSchema } from "./packet-survey.ts";
 import { bagCount, materialOrder, targetStudy } from "./packet-target.ts";
@@ -22,6 +22,12 @@ const pin = z.object({
   cutMm: quantity.nullable(),
   checkOnTheDay: z.boolean(),
   offsets: z.array(z.object({ wall: z.string(), distanceM: quantity })),
+});
+
+/** What a pin is cut to, as printed. */
+const changedLength = z.object({
+  cut: z.enum(["cut", "after-grinding", "too-short"]),
+  printed: z.tuple([z.string(), z.string()]).nullable(),
 });
 
 export const packetSchema = z.object({
@@ -49,6 +55,28 @@ export const packetSchema = z.object({
     last: z.int().nullable(),
     date: z.string().nullable(),
     reason: z.string().nullable(),
+    /** What the change sheet lists: against the revision before an issued one, or the last one of a draft. */
+    changes: z
+      .object({
+        since: z.int(),
+        pins: z.array(
+          z.object({
+            id: z.string(),
+            kind: z.enum(["recut", "new", "gone", "moved"]),
+            before: changedLength.nullable(),
+            now: changedLength.nullable(),
+          }),
+        ),
+        figures: z.array(
+          z.object({
+            what: z.string(),
+            of: z.string().nullable(),
+            before: z.string().nullable(),
+            now: z.string().nullable(),
+          }),
+        ),
+      })
+      .nullable(),
   }),
   /** The hash that the cover of each language prints; records from before it was kept have none. */
   packetHashes: z.array(z.object({ language: z.enum(["en", "es"]), hash: z.string() })).optional(),

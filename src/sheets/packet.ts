@@ -18,8 +18,8 @@ import {
   volume,
   weight,
 } from "../format.ts";
-import { NEVER_ISSUED } from "../revision/model.ts";
-import { packetStanding } from "../revision/standing.ts";
+import { type Changes, NEVER_ISSUED, type PinLength } from "../revision/model.ts";
+import { changesShown, packetStanding } from "../revision/standing.ts";
 import { packetHashOf } from "./compose-sheets.ts";
 import type { Findings, Sheet } from "./model.ts";
 import { conformityPacket } from "./packet-conformity.ts";
@@ -77,6 +77,7 @@ function sheetsOf(
       last,
       date: standing.kind === "issued" ? standing.date : null,
       reason: standing.kind === "issued" ? reasonOf(standing.revision, revisions) : null,
+      changes: changesOf(changesShown(revisions ?? NEVER_ISSUED, standing)),
     },
     packetHashes: [...new Set(sheets.map(({ language }) => language))].map((language) => ({
       language,
@@ -91,6 +92,24 @@ function sheetsOf(
       hash: sheet.hash,
       revision: sheet.standing.kind === "issued" ? sheet.standing.revision : null,
       date: sheet.standing.kind === "issued" ? sheet.standing.date : null,
+    })),
+  };
+}
+
+function changesOf(changes: Changes | undefined): Packet["revision"]["changes"] {
+  if (changes === undefined) return null;
+  const length = (one: PinLength | undefined) =>
+    one === undefined
+      ? null
+      : { cut: one.cut, printed: one.cut === "cut" ? ([...one.printed] as [string, string]) : null };
+  return {
+    since: changes.since.number,
+    pins: changes.pins.map(({ id, kind, before, now }) => ({ id, kind, before: length(before), now: length(now) })),
+    figures: changes.figures.map(({ what, of, before, now }) => ({
+      what,
+      of: of ?? null,
+      before: before ?? null,
+      now: now ?? null,
     })),
   };
 }

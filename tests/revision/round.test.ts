@@ -89,6 +89,7 @@ describe("the round", () => {
       last: 1,
       date: "2027-03-01",
       reason: "For the pour",
+      changes: null,
     });
   });
 
@@ -123,6 +124,11 @@ describe("the round", () => {
     // Read at 11 mm below the top, then at 13 mm: common practice, a pin is cut to the depth read.
     expect(pin?.slice(1, 3)).toEqual(["11\u00a0mm", "13\u00a0mm"]);
     expect(rows.some(([id]) => id === "A1")).toBe(false);
+    const { changes } = JSON.parse(readFileSync(below(ID, "packet.json"), "utf8")).revision;
+    expect(changes.since).toBe(1);
+    expect(changes.pins.map(({ id }: { id: string }) => id)).toEqual(
+      rows.map(([id]) => id).filter((id) => /^[A-C]\d$/.test(id ?? "")),
+    );
     expect(readFileSync(below(ID, "index.html"), "utf8")).toContain("DRAFT after revision 1");
   });
 
