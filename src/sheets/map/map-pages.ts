@@ -234,7 +234,11 @@ function lay(subject: MapSubject, attempt: Attempt): LaidOut {
 const sumOver = ({ maps }: LaidOut, of: (placed: PlacedMap) => number): number =>
   maps.reduce((sum, { placed }) => sum + of(placed), 0);
 
-const withoutPlace = (laid: LaidOut): number => sumOver(laid, lacking);
+/** A sheet more is worth it where at least so many ends of lines find their place by it. */
+const ENDS_A_SHEET = 4;
+
+/** What a layout lacks, and what its sheets cost whoever has to leaf through them. */
+const shortOf = (laid: LaidOut): number => sumOver(laid, lacking) + ENDS_A_SHEET * laid.maps.length;
 
 /** So many items may go to details. */
 const SHARE_IN_DETAILS = 0.06;
@@ -276,7 +280,7 @@ export function mapPages(order: MapOrder): PageContent[] {
     if (best && hasItems(best) && !isWorthTrying(attempt, best.attempt, order.setsOut === true)) continue;
     tried += 1;
     const laid = lay(subject, attempt);
-    if (!best || withoutPlace(laid) < withoutPlace(best)) best = laid;
+    if (!best || shortOf(laid) < shortOf(best)) best = laid;
     if (isComplete(best, order.setsOut === true)) break;
   }
   if (!best) throw new Error(`no scale is large enough for the map ${order.id} of ${job.id}`);
@@ -299,7 +303,8 @@ export function mapPages(order: MapOrder): PageContent[] {
         here: tile,
       }),
       ...placed.zeroBeyond.slice(0, RESERVED_NOTES).map((wall) => noteItem(wall)),
-      ...(order.setsOut ? offsetNotes(placed, subject) : []).map((note) => noteItem(note)),
+      // Where more find no place, the cut table has them: it begins with all lines.
+      ...(order.setsOut ? offsetNotes(placed, subject) : []).slice(0, NOTED_LINES).map((note) => noteItem(note)),
       ...details
         .filter((detail) => detail.items.some(({ id }) => placed.itemsWithout.includes(id)))
         .map((detail) => noteItem(detailTitle(subject, detail))),
