@@ -241,11 +241,11 @@ function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: 
   const half = (
     [
       [columns.batch, 0.07, true],
-      [columns.at, 0.08, false],
+      [columns.at, 0.096, false],
       [columns.bags, 0.085, false],
       [columns.bay, 0.05, false],
       [columns.line, 0.135, false],
-      [columns.other, 0.08, false],
+      [columns.other, 0.064, false],
     ] as const
   ).map(([name, part, namesRow]) => ({
     heading: name,
@@ -261,7 +261,7 @@ function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: 
   };
   const cells = (k: number): CellText[] => {
     const batch = pour.batches[k];
-    if (!batch) return half.map(() => cell("", READING_MM));
+    if (!batch) return half.map(() => ({ runs: [] }));
     return [
       cell(count(batch.number), KEY_VALUE_MM, 700),
       cell(elapsed(batch.powderMeetsWater), KEY_VALUE_MM),

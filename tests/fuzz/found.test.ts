@@ -10,6 +10,31 @@ test("a level floor under a sought top lies at the least depth exactly, and is p
   expect(judgePacket(text)).toMatchObject({ kind: "made" });
 });
 
+test("a deep little floor in two lifts is printed: what the lower got beyond its need counts, and 16:05 fits its column", () => {
+  const text = `job: ${JOB_ID}
+title: Deep
+units: { plan: ft-in, height: mm }
+rooms:
+  - id: hall
+    walls: E 4', N 4', W 4', S 4'
+    doors: [{ id: DR1, wall: 1, from: 6", width: 3', joins: outside, entrance: true }]
+floor: { support: on-ground, substrate: concrete, absorbency: porous }
+survey:
+  grid: { origin: [6", 6"], spacing: 3' }
+  set_ups:
+    - id: S1
+      instrument: hose-level
+      numbers_are: below zero
+      readings: |
+        A  40 40
+        B  40 40
+target: { top: 0 mm }
+material: cement-50lb
+crew: one-barrel
+`;
+  expect(judgePacket(text)).toMatchObject({ kind: "made" });
+});
+
 /** A hall whose one door a column stands before. */
 const blocked = (column: string) => `job: ${JOB_ID}
 title: Blocked
