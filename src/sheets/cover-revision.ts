@@ -1,19 +1,32 @@
 /** What the cover says of revisions: which one this is, why, what is other than in the one before, what to print again. */
 import { count } from "../format.ts";
-import type { Standing } from "../revision/model.ts";
+import type { Changes, Revisions, Standing } from "../revision/model.ts";
 import { lastIssued } from "../revision/standing.ts";
 import { CHANGE_SHEET, figureTexts } from "./change-sheet.ts";
-import type { CoverSubject } from "./cover.ts";
+import type { Sheet } from "./model.ts";
 import type { Block } from "./page/blocks.ts";
 import { heading, list, paragraph, READING, signal } from "./page/make-blocks.ts";
 import type { Words } from "./words/en.ts";
+
+/** Where the packet stands, and what it says otherwise than the revision that it follows. */
+export interface CoverRevision {
+  readonly standing: Standing;
+  readonly revisions: Revisions;
+  readonly changes?: Changes;
+}
+
+export interface RevisionSubject {
+  readonly words: Words;
+  readonly sheets: readonly Sheet[];
+  readonly revision: CoverRevision;
+}
 
 /** In the list of sheets: the revision in which a sheet last said something new, or that it is a draft. */
 export function revisionCell(standing: Standing, { status }: Words): string {
   return standing.kind === "issued" ? count(standing.revision) : status.draft;
 }
 
-export function revisionBlocks({ revision, sheets, words }: CoverSubject, width: number): Block[] {
+export function revisionBlocks({ revision, sheets, words }: RevisionSubject, width: number): Block[] {
   const { standing, revisions, changes } = revision;
   const { revisions: say } = words;
   const last = lastIssued(revisions);
@@ -50,8 +63,8 @@ export function revisionBlocks({ revision, sheets, words }: CoverSubject, width:
 
 /** Of a draft: the sheets that say something else. Of an issued revision: those that it brought. */
 function sheetItems(
-  { standing, revisions }: CoverSubject["revision"],
-  sheets: CoverSubject["sheets"],
+  { standing, revisions }: RevisionSubject["revision"],
+  sheets: RevisionSubject["sheets"],
   words: Words,
 ): string[] {
   const { revisions: say } = words;

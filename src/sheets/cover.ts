@@ -2,10 +2,9 @@
 import { encode } from "uqr";
 import type { Diagnostic, Outcome } from "../diagnostics.ts";
 import { area, batchWater, count, elapsed, floorLoad, height } from "../format.ts";
-import type { Changes, Revisions, Standing } from "../revision/model.ts";
 import { materialsOf } from "./contract-sheets.ts";
-import { revisionBlocks, revisionCell } from "./cover-revision.ts";
-import type { Findings, Sheet, SheetContent, SheetNotYet } from "./model.ts";
+import { type RevisionSubject, revisionBlocks, revisionCell } from "./cover-revision.ts";
+import type { Findings, SheetContent, SheetNotYet } from "./model.ts";
 import type { Block, CodeBlock } from "./page/blocks.ts";
 import { flowSheet } from "./page/flow-sheet.ts";
 import {
@@ -25,25 +24,14 @@ import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
 import { recordStops } from "./record/cover-stops.ts";
 import { wrapText } from "./type/text-metrics.ts";
 import { HEADING_MM, READING_MM } from "./type/type-sizes.ts";
-import type { Words } from "./words/en.ts";
 
-export interface CoverSubject {
+export interface CoverSubject extends RevisionSubject {
   readonly findings: Findings;
-  readonly words: Words;
-  readonly sheets: readonly Sheet[];
   readonly notYet: readonly SheetNotYet[];
   /** Made from the hashes of the sheets. */
   readonly packetHash: string;
   /** Characters of the job that the embedded font does not have. */
   readonly unprintable: readonly string[];
-  readonly revision: CoverRevision;
-}
-
-/** Where the packet stands, and what it says otherwise than the revision that it follows. */
-export interface CoverRevision {
-  readonly standing: Standing;
-  readonly revisions: Revisions;
-  readonly changes?: Changes;
 }
 
 export function composeCover(subject: CoverSubject): SheetContent {

@@ -9,8 +9,9 @@ import type { ReadAgain, ReadingRef } from "./model.ts";
 import { nearestFloor } from "./nearest-floor.ts";
 import { type Network, type NetworkSolution, solveNetwork, type WithoutReading, withoutReading } from "./network.ts";
 import type { Observations } from "./observations.ts";
+import type { ReadPlace } from "./roughness.ts";
 import { shiftedRows } from "./shifted-rows.ts";
-import { type Prediction, type ReadPlace, type SlabAround, slabAround, slabScale } from "./slab-around.ts";
+import { type Prediction, type SlabAround, slabAround, slabScale } from "./slab-around.ts";
 import { LEAST_REDUNDANCY, type Snooping, type Suspect, yardstickOf } from "./snooping.ts";
 import { typicalSlipOf } from "./typical-slips.ts";
 

@@ -1,5 +1,12 @@
 /** How rough a slab is: how levels differ with distance, once each room's tilt is taken out. */
-import type { ReadPlace } from "./slab-around.ts";
+import type { Point } from "../geometry/point.ts";
+
+export interface ReadPlace {
+  readonly at: Point;
+  /** Only places of the same room are neighbours: a floor may step at a wall. */
+  readonly roomIndex: number;
+  readonly levelMm: number;
+}
 
 /** Half the mean squared difference of two readings `away` metres apart: noiseMm2 + growth·awayᵖᵒʷᵉʳ, mm². */
 export interface Roughness {

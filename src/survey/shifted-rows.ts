@@ -1,7 +1,8 @@
 /** Rows of the written sheet that fit the slab only when moved by one place: a `-` left out, a box skipped. */
 import { chiSquareQuantile } from "../numeric/distributions.ts";
 import type { Observations } from "./observations.ts";
-import { type Prediction, type ReadPlace, type SlabAround, slabScale } from "./slab-around.ts";
+import type { ReadPlace } from "./roughness.ts";
+import { type Prediction, type SlabAround, slabScale } from "./slab-around.ts";
 
 export interface ShiftedRow {
   /** Places of the row in the order of the sheet. */

@@ -4,15 +4,7 @@
  * where nothing else checks it.
  */
 import Flatbush from "flatbush";
-import type { Point } from "../geometry/point.ts";
-import { fitRoughness, type Roughness, roughnessAt, withoutTilt } from "./roughness.ts";
-
-export interface ReadPlace {
-  readonly at: Point;
-  /** Only places of the same room are neighbours: a floor may step at a wall. */
-  readonly roomIndex: number;
-  readonly levelMm: number;
-}
+import { fitRoughness, type ReadPlace, type Roughness, roughnessAt, withoutTilt } from "./roughness.ts";
 
 export interface Prediction {
   readonly levelMm: number;
