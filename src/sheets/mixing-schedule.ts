@@ -241,11 +241,11 @@ function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: 
   const half = (
     [
       [columns.batch, 0.07, true],
-      [columns.at, 0.096, false],
+      [columns.at, 0.092, false],
       [columns.bags, 0.085, false],
       [columns.bay, 0.05, false],
-      [columns.line, 0.135, false],
-      [columns.other, 0.064, false],
+      [columns.line, 0.129, false],
+      [columns.other, 0.074, false],
     ] as const
   ).map(([name, part, namesRow]) => ({
     heading: name,
