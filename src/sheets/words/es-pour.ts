@@ -322,7 +322,7 @@ export const esPour: typeof enPour = {
     bagsShort: (bags) =>
       `Los descansos y cambios pedirían ${bags} más que los pedidos: el colado está planeado sin pausas.`,
     leftover: (bags) => `Sobra con el piso lleno: ${bags} sacos, mezclados y extendidos o tirados.`,
-    days: "Los días anteriores, contados hacia atrás desde el primer polvo",
+    days: "Los días anteriores, contados desde el primer polvo",
     captionDays: "Pasos antes del colado, con quién y para cuándo",
     dayColumns: { step: "Paso", who: "Quién", by: "Listo para", done: "Hecho" },
     before: (time) => `${time} antes`,
