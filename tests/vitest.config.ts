@@ -9,6 +9,7 @@ export default defineConfig({
     reporters: ["default", fileURLToPath(new URL("./closing-line.ts", import.meta.url))],
     // Loading the program anew for each of some 140 files took longer than their tests.
     isolate: false,
+    maxWorkers: 2,
     testTimeout: 60_000,
   },
 });
