@@ -1,6 +1,6 @@
 /** Pins from the readings again; bags, water, weights and batches added again. */
 import type { Depths } from "../depths/model.ts";
-import type { Material } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
 import type { PlanPin } from "../layout/model.ts";
 import type { Findings } from "../sheets/model.ts";
 import type { Target } from "../target/model.ts";

@@ -1,5 +1,7 @@
 /** The trade-off, the doors and the order's risk, held against the slab, the tops and the order by other ways. */
-import type { BuildUpLayer, Job } from "../job/model.ts";
+
+import type { Job } from "../job/model.ts";
+import type { BuildUpLayer } from "../job/target-model.ts";
 import type { Findings, Sheet } from "../sheets/model.ts";
 import type { Packet } from "../sheets/packet-schema.ts";
 import { agrees, type Disagree, type Evidence } from "./evidence.ts";

@@ -3,7 +3,7 @@ import type { Diagnostic, SourcePlace } from "../diagnostics.ts";
 import { count as countText, planLength } from "../format.ts";
 import { distance } from "../geometry/point.ts";
 import { distanceToSegment, polygonContains } from "../geometry/polygon.ts";
-import type { SampleLine } from "../job/model.ts";
+import type { SampleLine } from "../job/contract-model.ts";
 import { daysBetween } from "./dates.ts";
 import type { Evidence } from "./evidence.ts";
 import { FEWEST_ON_LINE, methodFor } from "./f-numbers.ts";

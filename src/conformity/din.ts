@@ -7,7 +7,7 @@
  * Read in the published tables of two test houses and of a trade handbook (Handbuch für das Estrich-
  * und Belaggewerbe), not in the standard itself.
  */
-import type { FloorRow } from "../job/model.ts";
+import type { FloorRow } from "../job/contract-model.ts";
 import type { Metres, Millimetres } from "../units.ts";
 import type { Profile } from "./straightedge.ts";
 

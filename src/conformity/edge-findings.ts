@@ -1,6 +1,6 @@
 /** What a straightedge says of the floor: laid on the surface, on the measured lines, and as measured by hand. */
 import { pointAlong } from "../geometry/point.ts";
-import type { MeasuredGap, SampleLine } from "../job/model.ts";
+import type { MeasuredGap, SampleLine } from "../job/contract-model.ts";
 import type { Metres } from "../units.ts";
 import type { Correction, Evidence } from "./evidence.ts";
 import { type EdgeSearch, searchFloor, USUAL_STEP_M } from "./floor-straightedge.ts";

@@ -1,6 +1,7 @@
 /** Everything that a verdict can rest on. */
 import type { Point } from "../geometry/point.ts";
-import type { Job, MeasuredGap, PlanUnit, SampleLine } from "../job/model.ts";
+import type { MeasuredGap, SampleLine } from "../job/contract-model.ts";
+import type { Job, PlanUnit } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Millimetres } from "../units.ts";

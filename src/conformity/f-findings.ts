@@ -1,5 +1,5 @@
 /** Flatness and levelness numbers against the contract: the composite, and every section. */
-import type { ContractRule } from "../job/model.ts";
+import type { ContractRule } from "../job/contract-model.ts";
 import { onLine } from "./edge-findings.ts";
 import type { Correction, Evidence } from "./evidence.ts";
 import { FEWEST_ON_LINE, formulasUsed, lineNumbers, methodFor, sectionsOf, together } from "./f-numbers.ts";

@@ -6,7 +6,7 @@
  * rule of combination are from memory: a report prints the formula used.
  */
 
-import type { SampleLine } from "../job/model.ts";
+import type { SampleLine } from "../job/contract-model.ts";
 import { sumOf } from "../numeric/sum.ts";
 import { type Metres, MM_PER_INCH } from "../units.ts";
 import type {

@@ -1,7 +1,8 @@
 /** Joints of a floor: what the job says of them, and which lines they cut. */
 import type { Point } from "../geometry/point.ts";
 import { crossingOf } from "../geometry/polygon.ts";
-import type { FloorLine, PourSpec, SampleLine, SurveySpec } from "../job/model.ts";
+import type { SampleLine } from "../job/contract-model.ts";
+import type { FloorLine, PourSpec, SurveySpec } from "../job/model.ts";
 
 export interface FloorJoints {
   readonly known: readonly FloorLine[];

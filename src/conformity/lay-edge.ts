@@ -1,6 +1,6 @@
 /** One placement of a straightedge on a floor: its gap, and how it is found and corrected there. */
 import type { Point } from "../geometry/point.ts";
-import type { EdgeContact } from "../job/model.ts";
+import type { EdgeContact } from "../job/contract-model.ts";
 import type { Metres, Millimetres } from "../units.ts";
 import {
   type Cut,

@@ -4,7 +4,7 @@
  */
 import { distance, type Point } from "../geometry/point.ts";
 import { crossingOf, distanceToSegment, polygonContains } from "../geometry/polygon.ts";
-import type { SampleLine } from "../job/model.ts";
+import type { SampleLine } from "../job/contract-model.ts";
 import type { RoomFloor } from "../layout/model.ts";
 import type { Metres } from "../units.ts";
 import { daysBetween } from "./dates.ts";

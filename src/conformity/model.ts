@@ -1,7 +1,7 @@
 /** What the readings prove of a floor, by the rules that the contract names. */
 import type { Mesh } from "../geometry/mesh.ts";
 import type { Point } from "../geometry/point.ts";
-import type { ContractRule, EdgeContact, FloorRow, SampleLine, TradeRuleName } from "../job/model.ts";
+import type { ContractRule, EdgeContact, FloorRow, SampleLine, TradeRuleName } from "../job/contract-model.ts";
 import type { WallOffset } from "../layout/model.ts";
 import type { Metres, Millimetres, Share, SquareMetres } from "../units.ts";
 

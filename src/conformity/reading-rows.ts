@@ -1,7 +1,7 @@
 /** Readings that stand in rows, with nothing but floor between them; and the sample lines among such rows. */
 import type { SourcePlace } from "../diagnostics.ts";
 import type { Point } from "../geometry/point.ts";
-import type { SampleLine } from "../job/model.ts";
+import type { SampleLine } from "../job/contract-model.ts";
 import type { Plan, RoomFloor } from "../layout/model.ts";
 import { FEWEST_ON_LINE, INCH_METHOD, METRIC_METHOD } from "./f-numbers.ts";
 import type { NoisyLevels } from "./level-noise.ts";

@@ -3,7 +3,7 @@
  * Each says where it was read. What is from memory, or taken here because the source is silent,
  * says so, and is never printed as a standard's requirement.
  */
-import type { ContractRule, TradeRuleName } from "../job/model.ts";
+import type { ContractRule, TradeRuleName } from "../job/contract-model.ts";
 import { M_PER_FOOT, MM_PER_INCH } from "../units.ts";
 import { DIN_FLOOR_ROWS } from "./din.ts";
 import type { Rule, RulePart, RuleSource } from "./model.ts";

@@ -7,7 +7,7 @@
  * over a hull corner the edge can tip either way: both rests are taken, and the worse counts.
  * Between contacts the gap is the edge's line less the floor. Past them the edge overhangs.
  */
-import type { EdgeContact } from "../job/model.ts";
+import type { EdgeContact } from "../job/contract-model.ts";
 import type { Metres, Millimetres } from "../units.ts";
 
 /**

@@ -1,7 +1,8 @@
 /** Which material fills which part of the floor, between which depths. */
 import { meshArea } from "../geometry/level.ts";
 import type { Mesh } from "../geometry/mesh.ts";
-import type { Job, Material } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
+import type { Job } from "../job/model.ts";
 import { isSameMaterial } from "../job/same-material.ts";
 import type { Target } from "../target/model.ts";
 import { zoneOf } from "../target/top-at.ts";

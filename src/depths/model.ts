@@ -1,7 +1,7 @@
 /** Depth = target − slab, everywhere: positive where material goes. */
 import type { Mesh } from "../geometry/mesh.ts";
 import type { Point, Polygon } from "../geometry/point.ts";
-import type { Material } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
 import type { PlanPin } from "../layout/model.ts";
 import type { Litres, Millimetres, Share, SquareMetres } from "../units.ts";
 

@@ -1,6 +1,6 @@
 /** Depth, cut length and check of every pin. */
 import { triangleFinder, valueAt } from "../geometry/locate.ts";
-import type { PinSpec } from "../job/model.ts";
+import type { PinSpec } from "../job/library-model.ts";
 import { isSameMaterial } from "../job/same-material.ts";
 import type { Plan, PlanPin } from "../layout/model.ts";
 import type { Levels } from "../survey/model.ts";

@@ -1,7 +1,7 @@
 /** The contract: tolerance, rules of acceptance, and what the price includes. */
 import type { KilogramsPerSquareMetre, Share } from "../units.ts";
+import type { Contract, ContractRule } from "./contract-model.ts";
 import { type JobReader, objectAt, toMetres, toMillimetres } from "./job-reader.ts";
-import type { Contract, ContractRule } from "./model.ts";
 import { buildTerms } from "./record-text.ts";
 import { type ContractText, contractSchema, type RuleText, ruleSchema } from "./schema-contract.ts";
 import { type At, part, parts } from "./schema-parts.ts";

@@ -1,6 +1,7 @@
 /** Sample lines and straightedge gaps, as measured by hand. */
 import { distance, type Point, point } from "../geometry/point.ts";
 import { ringContains } from "../geometry/polygon.ts";
+import type { MeasuredGap, SampleLine } from "./contract-model.ts";
 import {
   type JobReader,
   objectAt,
@@ -11,7 +12,7 @@ import {
   toPoint,
 } from "./job-reader.ts";
 import { spellPlanLength } from "./lengths.ts";
-import type { FloorLine, MeasuredGap, Room, SampleLine } from "./model.ts";
+import type { FloorLine, Room } from "./model.ts";
 import { readRun } from "./reading-sheet.ts";
 import { LIMITS } from "./schema-limits.ts";
 import type { At } from "./schema-parts.ts";

@@ -14,7 +14,7 @@ import {
 } from "../units.ts";
 import { given } from "./given.ts";
 import { type Entry, namedEntry, placeOfEntry, readEntry } from "./library.ts";
-import type { Company, Crew, DataSheet, Fluid, Instrument, PinSpec, Primer, Pump } from "./model.ts";
+import type { Company, Crew, DataSheet, Fluid, Instrument, PinSpec, Primer, Pump } from "./library-model.ts";
 import {
   type CrewText,
   companySchema,

@@ -18,7 +18,7 @@ import {
 import { given } from "./given.ts";
 import { type Entry, namedEntry, placeOfEntry, readEntry } from "./library.ts";
 import { dataSheetOf } from "./library-entries.ts";
-import type { AggregateExtension, Material, TemperatureRange, TimesAtTemperature } from "./model.ts";
+import type { AggregateExtension, Material, TemperatureRange, TimesAtTemperature } from "./library-model.ts";
 import { type MaterialText, materialSchema } from "./schema-library.ts";
 import { placeOf } from "./yaml-places.ts";
 

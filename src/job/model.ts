@@ -4,32 +4,20 @@
  */
 import type { SourcePlace } from "../diagnostics.ts";
 import type { Point, Ring } from "../geometry/point.ts";
+import type { Celsius, Kilograms, Metres, Millimetres, Minutes, Share } from "../units.ts";
+import type { Contract, HandReadings } from "./contract-model.ts";
 import type {
-  Celsius,
-  Kilograms,
-  KilogramsPerLitre,
-  KilogramsPerSquareMetre,
-  Kilowatts,
-  Litres,
-  LitresPerMinute,
-  Metres,
-  MetresPerMinute,
-  Millimetres,
-  MillimetresPerMetre,
-  Minutes,
-  Share,
-  SquareMetres,
-  SquareMetresPerLitre,
-} from "../units.ts";
-import type {
-  ContractTerms,
-  JobDocument,
-  JointSurvey,
-  PourResults,
-  ProtectionTimes,
-  ReadinessSpec,
-  Submittal,
-} from "./record-model.ts";
+  Absorbency,
+  Company,
+  Crew,
+  Instrument,
+  Material,
+  PinSpec,
+  Primer,
+  SubstrateKind,
+} from "./library-model.ts";
+import type { JobDocument, JointSurvey, PourResults, ReadinessSpec, Submittal } from "./record-model.ts";
+import type { TargetSpec } from "./target-model.ts";
 
 export type Language = "en" | "es";
 /** How plan lengths are printed large. Both systems always stand on a sheet; this one leads. */
@@ -37,8 +25,6 @@ export type PlanUnit = "ft-in" | "m";
 /** How heights are printed large. */
 export type HeightUnit = "mm" | "in";
 export type PaperFamily = "letter" | "a4";
-export type SubstrateKind = "concrete" | "wood" | "old-covering";
-export type Absorbency = "porous" | "dense";
 
 export interface Job {
   readonly id: string;
@@ -86,14 +72,6 @@ export interface JobSource {
   readonly text: string;
   /** The place of a value by its path of keys and indices; of the nearest parent where it has none. */
   place(path: readonly (string | number)[]): SourcePlace;
-}
-
-export interface Company {
-  readonly name: string;
-  readonly address?: string;
-  readonly phone?: string;
-  /** Address for the QR code on sheets, if the office has a site. */
-  readonly site?: string;
 }
 
 export interface Room {
@@ -308,277 +286,6 @@ export interface Reading {
   readonly struck?: { readonly reason: string };
 }
 
-export interface Instrument {
-  readonly id: string;
-  readonly name: string;
-  readonly kind: "hose" | "other";
-  /** Standard deviation of one reading. */
-  readonly readingSd: Millimetres;
-  readonly hoseLength?: Metres;
-  readonly range?: Millimetres;
-  /** What is in the hose; absent where the instrument has none. */
-  readonly fluid?: Fluid;
-  /** The entry in its file, for a stage that objects to one of its values. */
-  readonly place?: SourcePlace;
-}
-
-/** Water expands by its own table; another fluid by the coefficient that its data sheet gives. */
-export type Fluid =
-  | { readonly kind: "water" }
-  | { readonly kind: "other"; readonly name: string; readonly expansionPerKelvin: number };
-
-/** One thickness that goes on top of the pour, such as tile or its adhesive. */
-export interface BuildUpLayer {
-  readonly name: string;
-  readonly thickness: Millimetres;
-}
-
-export type TargetSpec =
-  | OneTopSpec
-  /** Several tops, each over rooms of its own; together they cover every room once. */
-  | { readonly kind: "zones"; readonly zones: readonly ZoneSpec[]; readonly meets: readonly MeetSpec[] };
-
-/** One top over rooms that share it. */
-export type OneTopSpec =
-  | { readonly kind: "level"; readonly top: Millimetres; readonly zeroIsTop: boolean }
-  | { readonly kind: "bench-mark"; readonly benchMarkId: string; readonly above: Millimetres }
-  /** A plane at this height at a place, from where it falls so much towards another place, such as a drain channel. */
-  | {
-      readonly kind: "sloped";
-      readonly at: Point;
-      readonly top: Millimetres;
-      readonly fall: MillimetresPerMetre;
-      readonly towards: Point;
-    }
-  | ({ readonly kind: "door"; readonly doorId: string } & Coverings)
-  | SoughtTop;
-
-/** What goes on top at a door. */
-export interface Coverings {
-  /** The new covering here. */
-  readonly buildUp: readonly BuildUpLayer[];
-  /** What is still to be laid beyond, where the neighbour was read bare; absent where the reading is of the finish. */
-  readonly neighbourBuildUp?: readonly BuildUpLayer[];
-}
-
-/** The top is to be found: the lowest level, or the plane with the least material, that keeps everything asked for. */
-export interface SoughtTop {
-  readonly kind: "sought";
-  readonly shape: "level" | "plane";
-  /** Greatest fall that the office allows a plane; absent where the material's own limit is all. */
-  readonly greatestFall?: MillimetresPerMetre;
-  readonly atDoors: readonly DoorHeight[];
-  readonly grinding?: GrindingSpec;
-  readonly limits: TargetLimits;
-}
-
-/** The height of the top at a door, from the job's zero: held in the middle of the opening, or bounded over its width. */
-export type DoorHeight =
-  | { readonly kind: "held"; readonly doorId: string; readonly top: Millimetres }
-  /** Held so that the finish here meets the finish beyond. */
-  | ({ readonly kind: "flush"; readonly doorId: string } & Coverings)
-  | {
-      readonly kind: "bounded";
-      readonly doorId: string;
-      readonly atLeast?: Millimetres;
-      readonly atMost?: Millimetres;
-    };
-
-export interface GrindingSpec {
-  /** The most that may be ground off anywhere. */
-  readonly height: Millimetres;
-  /** The most area that may be ground in all; only with a level top. */
-  readonly area?: SquareMetres;
-  /** Rooms where grinding is allowed; absent for all. */
-  readonly roomIds?: readonly string[];
-  /**
-   * Cost of a litre filled and of a litre ground off, in any one currency; with them the split at the least cost is
-   * sought, without them the lowest top.
-   */
-  readonly costs?: { readonly fillPerLitre: number; readonly grindPerLitre: number };
-}
-
-/** Limits that the top has to keep. All absent where there are none. */
-export interface TargetLimits {
-  /** Whole bags, allowances for profile and loss included. */
-  readonly bags?: number;
-  readonly greatestDepth?: Millimetres;
-  /** Of the pour, over the area of all rooms, and of any one room. */
-  readonly deadLoad?: KilogramsPerSquareMetre;
-  readonly roomDeadLoad?: KilogramsPerSquareMetre;
-}
-
-export interface ZoneSpec {
-  readonly roomIds: readonly string[];
-  readonly top: OneTopSpec;
-  /** A material of its own, such as a stiff, trowelled one that can be laid to a fall; absent for the job's. */
-  readonly material?: Material;
-}
-
-/** How two zones meet at a door between them. */
-export interface MeetSpec {
-  readonly doorId: string;
-  readonly how:
-    | { readonly kind: "step" }
-    /** In a stiff, trowelled material, laid on the lower zone from the door into it. */
-    | { readonly kind: "ramp"; readonly length: Metres; readonly material: Material }
-    /** In the material of the higher zone, run out to nothing on the lower one. */
-    | { readonly kind: "feather"; readonly length: Metres };
-}
-
-/** A constant that comes from a data sheet says which one. */
-export interface DataSheet {
-  readonly title: string;
-  readonly date?: string;
-  /** True for what ships with the program: to be checked against the bag. */
-  readonly example: boolean;
-}
-
-export interface Material {
-  readonly id: string;
-  readonly name: string;
-  readonly binder: "cement" | "gypsum";
-  readonly dataSheet: DataSheet;
-  readonly bag: Kilograms;
-  readonly yieldPerBag: Litres;
-  readonly waterPerBag: Litres;
-  readonly wetDensity: KilogramsPerLitre;
-  readonly flowTime: Minutes;
-  readonly healingTime?: Minutes;
-  readonly walkOn?: Minutes;
-  /** What else the data sheet holds off, and how long. */
-  readonly protection?: ProtectionTimes;
-  /** Least and greatest depth by what it is poured on; a substrate that is absent is refused. */
-  readonly depthOn: Partial<Record<SubstrateKind, { readonly least: Millimetres; readonly greatest: Millimetres }>>;
-  /** Greatest depth of one lift. */
-  readonly greatestLift: Millimetres;
-  readonly waitBetweenLifts?: Minutes;
-  readonly greatestFall: MillimetresPerMetre;
-  /** True where the data sheet allows it to be run out to nothing; absent counts as not. */
-  readonly feathers?: boolean;
-  /** How the data sheet allows deep lifts to be stretched with aggregate; absent where it does not. */
-  readonly aggregate?: AggregateExtension;
-  /** By which share the yield of a bag may be off either way, from the data sheet; absent where it says nothing. */
-  readonly yieldTolerance?: Share;
-  readonly pinSpacing: Metres;
-  readonly pinSpacingAtDoors: Metres;
-  /** Flow and healing times at other temperatures of the slab, as the data sheet tabulates them. */
-  readonly timesAt?: readonly TimesAtTemperature[];
-  /** The flow ring's accepted spread, and every how many batches it is checked after the first. */
-  readonly flowRing?: { readonly least: Millimetres; readonly greatest: Millimetres; readonly everyBatches: number };
-  /** Temperatures of the slab's surface and of the mixing water that the data sheet allows. */
-  readonly slabTemperatures?: TemperatureRange;
-  readonly waterTemperatures?: TemperatureRange;
-  /** True where the data sheet asks for primer between two lifts. */
-  readonly primeBetweenLifts?: boolean;
-  /** The entry in its file, for a stage that objects to one of its values. */
-  readonly place?: SourcePlace;
-}
-
-export interface TimesAtTemperature {
-  readonly temperature: Celsius;
-  readonly flowTime: Minutes;
-  readonly healingTime?: Minutes;
-}
-
-export interface TemperatureRange {
-  readonly least: Celsius;
-  readonly greatest: Celsius;
-}
-
-/** Aggregate, such as damp pea gravel, mixed into the material for the lower part of a deep pour. */
-export interface AggregateExtension {
-  readonly name: string;
-  /** The most that goes into one bag. */
-  readonly perBag: Kilograms;
-  /** Of one bag with that much in it. */
-  readonly yieldPerBag: Litres;
-  readonly waterPerBag: Litres;
-  /** Thinner than this no extended lift is laid. */
-  readonly leastDepth: Millimetres;
-  /** So much on top of it is poured neat. */
-  readonly neatOnTop: Millimetres;
-}
-
-export interface Primer {
-  readonly id: string;
-  readonly name: string;
-  readonly dataSheet: DataSheet;
-  /** Per substrate absorbency: coats in order; water parts to one part concentrate; what a litre of the diluted mix covers. */
-  readonly coatsOn: Record<Absorbency, readonly PrimerCoat[]>;
-  /** Drying of one coat before the next, or before the pour; absent where the data sheet was not read for it. */
-  readonly dryingTime?: Minutes;
-  /** Time from the last coat within which the pour must be done. */
-  readonly openTime?: Minutes;
-  /** The entry in its file, for a stage that objects to one of its values. */
-  readonly place?: SourcePlace;
-}
-
-export interface PrimerCoat {
-  readonly waterToOne: number;
-  readonly coverage: SquareMetresPerLitre;
-}
-
-export interface PinSpec {
-  readonly id: string;
-  readonly name: string;
-  readonly foot: Millimetres;
-  /** True where the pin's own scale counts from the slab, foot included; else a cut is the depth less the foot. */
-  readonly scaleCountsFoot: boolean;
-  /** Below this cut length no pin can stand: grind instead. */
-  readonly leastCut: Millimetres;
-  readonly greatestCut: Millimetres;
-  /** A pin is cut again where the check reading differs by this or more. */
-  readonly recutAt: Millimetres;
-  /** The entry in its file, for a stage that objects to one of its values. */
-  readonly place?: SourcePlace;
-}
-
-export interface Crew {
-  readonly id: string;
-  readonly name: string;
-  readonly people: number;
-  readonly barrels: number;
-  readonly bagsPerBarrel: number;
-  /** The whole cycle of one barrel: measure, charge, mix, carry, empty, rinse. */
-  readonly barrelCycle: Minutes;
-  readonly mixTime: Minutes;
-  /** Width of a lane that this crew rakes. */
-  readonly laneWidth: Metres;
-  /** Narrowest lane that it pours: the width of its rake. */
-  readonly leastLaneWidth?: Metres;
-  /** Pace at which mixed material is carried from the station. */
-  readonly carryingPace?: MetresPerMinute;
-  readonly pump?: Pump;
-  /** Who does what; absent where the office leaves it to the crew lead. */
-  readonly roles?: readonly { readonly role: CrewRole; readonly people: number }[];
-  /** Longest pour in one day, from the first powder to the last placing. */
-  readonly longestPour?: Minutes;
-  /** What moving tools, hose and cleats to another room takes. */
-  readonly changeover?: Minutes;
-  /** After so long at work, a rest so long, as soon as no edge is fresh. */
-  readonly rest?: { readonly after: Minutes; readonly length: Minutes };
-  /** Electric power of one mixer, or of the pump, running. */
-  readonly mixerPower?: Kilowatts;
-  /** The entry in its file, for a stage that objects to one of its values. */
-  readonly place?: SourcePlace;
-}
-
-export type CrewRole = "lead" | "mix" | "carry" | "hose" | "rake" | "smooth";
-
-/** A pump fed by the crew's mixers. */
-export interface Pump {
-  /** Most mixed material that it delivers. */
-  readonly rate: LitresPerMinute;
-  readonly hoseLength?: Metres;
-  /** Inner width of the hose. */
-  readonly hoseBore?: Millimetres;
-  /** Longest standstill before hose and pump must be flushed. */
-  readonly restartLimit?: Minutes;
-  /** Slurry run to waste before material comes true, at every start. */
-  readonly startingWaste?: Litres;
-}
-
 /** A line on the floor from one place to another, such as a moving joint. */
 export interface FloorLine {
   readonly id: string;
@@ -617,16 +324,6 @@ export interface PourSpec {
   readonly bagCheckShare?: Share;
 }
 
-export interface Contract extends ContractTerms {
-  readonly tolerance?: { readonly text: string; readonly source: string };
-  /** What the floor is accepted by, in figures; absent where the contract gives none. */
-  readonly rules?: readonly ContractRule[];
-  /** Bags (whole) that the contract's price includes. */
-  readonly allowedBags?: number;
-  readonly allowedDepth?: Millimetres;
-  readonly allowedDeadLoad?: KilogramsPerSquareMetre;
-}
-
 /** The floor as it was read after the pour. */
 export interface FinishedSpec {
   /** ISO date on which the floor was poured, where it is on record. */
@@ -636,84 +333,3 @@ export interface FinishedSpec {
   /** Grid (the survey's, where the office gives no other), points and set-ups of the finished floor. */
   readonly survey: SurveySpec;
 }
-
-/** Sample lines and straightedge gaps, as typed. */
-export interface HandReadings {
-  readonly lines: readonly SampleLine[];
-  readonly gaps: readonly MeasuredGap[];
-}
-
-/** Levels at even steps along a straight line on the floor, for flatness and levelness numbers. */
-export interface SampleLine {
-  readonly id: string;
-  /** Lines of one section are taken together; the room's id where the office names no section. */
-  readonly section: string;
-  /** Where the first and the last reading stand; absent where nobody recorded it. */
-  readonly ends?: readonly [Point, Point];
-  readonly spacing: Metres;
-  /** Above any one zero of the line, in order, sign and unit already turned. */
-  readonly levelsMm: readonly Millimetres[];
-  /** Standard deviation of one reading; absent where the office gives none. */
-  readonly readingSd?: Millimetres;
-  readonly date?: string;
-  readonly place: SourcePlace;
-}
-
-/** The greatest gap under a straightedge, measured on site with a wedge or a gauge. */
-export interface MeasuredGap {
-  readonly id: string;
-  readonly edge: Metres;
-  readonly gap: Millimetres;
-  /** Where the gap was; absent where nobody recorded it. */
-  readonly at?: Point;
-  readonly sd?: Millimetres;
-  readonly date?: string;
-  readonly place: SourcePlace;
-}
-
-/** Which gap counts where a straightedge rests under its own weight. */
-export type EdgeContact = "between-contacts" | "whole-edge";
-
-/** Rows of DIN 18202 Table 3 for floors. */
-export type FloorRow = "unfinished" | "for-screed-or-tile-bed" | "finished" | "finished-increased";
-
-/** Rules of the trade that a job can name; `conformity` holds their figures and sources. */
-export const TRADE_RULES = [
-  "resilient-covering",
-  "wood-flooring",
-  "tile-under-15-in",
-  "tile-15-in-and-over",
-  "bs-8204-sr1",
-  "bs-8204-sr2",
-  "bs-8204-sr3",
-  "two-limits-conventional",
-  "two-limits-moderately-flat",
-  "two-limits-flat",
-] as const;
-export type TradeRuleName = (typeof TRADE_RULES)[number];
-
-/** One rule of acceptance in the contract. `source` is where the contract says so, as typed. */
-export type ContractRule = { readonly source: string; readonly place: SourcePlace } & (
-  | { readonly kind: "trade-rule"; readonly name: TradeRuleName }
-  | {
-      readonly kind: "straightedge";
-      readonly edge: Metres;
-      readonly gap: Millimetres;
-      readonly contact: EdgeContact;
-      /** A tighter gap that a share of all places must keep, such as 90 % within 3/8 in. */
-      readonly most?: { readonly share: Share; readonly gap: Millimetres };
-    }
-  | {
-      readonly kind: "f-numbers";
-      readonly flatness?: number;
-      readonly levelness?: number;
-      /** Least values of one section; three fifths of the overall where the contract states none. */
-      readonly sectionFlatness?: number;
-      readonly sectionLevelness?: number;
-      readonly leastReadings?: number;
-      /** Days after the pour within which the lines must be read. */
-      readonly withinDays?: number;
-    }
-  | { readonly kind: "din-18202"; readonly row: FloorRow }
-  | { readonly kind: "level"; readonly plusMinus: Millimetres }
-);

@@ -1,4 +1,4 @@
-import type { Material } from "./model.ts";
+import type { Material } from "./library-model.ts";
 
 /** True for one entry of the library or of the job, read once or again: ids alone may be given twice. */
 export const isSameMaterial = (a: Material, b: Material): boolean =>

@@ -1,6 +1,6 @@
 /** The vocabulary of the contract: tolerance, rules of acceptance, what the price includes. */
 import { z } from "zod";
-import { TRADE_RULES } from "./model.ts";
+import { TRADE_RULES } from "./contract-model.ts";
 import { choice, count, measure, planSize, thickness, words } from "./schema-leaves.ts";
 import { LIMITS } from "./schema-limits.ts";
 import { contractTermsKeys } from "./schema-record.ts";

@@ -17,7 +17,8 @@ import {
 } from "./job-reader.ts";
 import type { Library } from "./library.ts";
 import { readInstrument } from "./library-entries.ts";
-import type { Instrument, Reading, SetUp, ZeroCheck } from "./model.ts";
+import type { Instrument } from "./library-model.ts";
+import type { Reading, SetUp, ZeroCheck } from "./model.ts";
 import { readSheet } from "./reading-sheet.ts";
 import type { FileReadings } from "./readings-file.ts";
 import { LIMITS } from "./schema-limits.ts";

@@ -5,22 +5,20 @@ import { readIdOrEntry } from "./job-entries.ts";
 import { type JobReader, objectAt, objectAtKey, toMetres, toMillimetres, toPoint } from "./job-reader.ts";
 import type { Library } from "./library.ts";
 import { readMaterial } from "./library-material.ts";
+import type { BenchMark, Door, Room } from "./model.ts";
+import type { DoorHeightText, MeetText, OneTopText, TargetText, ZoneText } from "./schema-target.ts";
+import { nearName } from "./suggest.ts";
 import type {
-  BenchMark,
   BuildUpLayer,
   Coverings,
-  Door,
   DoorHeight,
   GrindingSpec,
   MeetSpec,
   OneTopSpec,
-  Room,
   SoughtTop,
   TargetSpec,
   ZoneSpec,
-} from "./model.ts";
-import type { DoorHeightText, MeetText, OneTopText, TargetText, ZoneText } from "./schema-target.ts";
-import { nearName } from "./suggest.ts";
+} from "./target-model.ts";
 import type { Path } from "./yaml-places.ts";
 
 /** What a target may refer to. */

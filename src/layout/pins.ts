@@ -1,6 +1,7 @@
 /** Where pins stand: at every grid and extra point, closer along doors, and between grid points that are too far apart. */
 import { distance, type Point, point, pointAlong } from "../geometry/point.ts";
-import type { Door, GridSpec, Material } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
+import type { Door, GridSpec } from "../job/model.ts";
 import type { Metres } from "../units.ts";
 import { type FloorFinder, type GridSize, gridPlace, gridPointId } from "./grid.ts";
 import type { PlanPin } from "./model.ts";

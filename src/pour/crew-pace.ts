@@ -1,5 +1,6 @@
 /** What a crew mixes and how far it carries, from its barrels, its pump and its people. */
-import type { Crew, Job } from "../job/model.ts";
+import type { Crew } from "../job/library-model.ts";
+import type { Job } from "../job/model.ts";
 import type { Litres, Metres, MetresPerMinute, Minutes } from "../units.ts";
 import type { Pace, Role } from "./model.ts";
 

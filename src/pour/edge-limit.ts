@@ -1,5 +1,6 @@
 /** How old a fresh edge may grow, by the data sheet. */
-import type { Job, Material } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
+import type { Job } from "../job/model.ts";
 import type { Celsius, Minutes } from "../units.ts";
 import type { EdgeLimit } from "./model.ts";
 

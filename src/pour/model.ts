@@ -3,7 +3,7 @@
  * crew can pour this floor at all. Minutes count from the moment when the first powder meets water.
  */
 import type { Point, Polygon } from "../geometry/point.ts";
-import type { CrewRole } from "../job/model.ts";
+import type { CrewRole } from "../job/library-model.ts";
 import type {
   Celsius,
   KilogramsPerSquareMetre,

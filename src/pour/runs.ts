@@ -1,5 +1,5 @@
 /** Which sections are poured in one go, and with how many bags. */
-import type { Crew } from "../job/model.ts";
+import type { Crew } from "../job/library-model.ts";
 import type { Litres, Minutes } from "../units.ts";
 import { isWet } from "./bay-graph.ts";
 import { cellMeasures } from "./cells.ts";

@@ -1,7 +1,8 @@
 /** Bags against the height of the top, and how sure the ordered number is. */
 
 import type { Depths } from "../depths/model.ts";
-import type { Job, Material } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
+import type { Job } from "../job/model.ts";
 import { isSameMaterial } from "../job/same-material.ts";
 import { studentCdf } from "../numeric/distributions.ts";
 import { type Extended, extendWithAggregate } from "../target/aggregate.ts";

@@ -2,7 +2,8 @@
 import type { Depths } from "../depths/model.ts";
 import { type Outcome, ready } from "../diagnostics.ts";
 import { above } from "../geometry/level.ts";
-import type { Job, Material } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
+import type { Job } from "../job/model.ts";
 import { isSameMaterial } from "../job/same-material.ts";
 import type { Meet } from "../target/model.ts";
 import type { KilogramsPerSquareMetre, Litres, Millimetres, SquareMetres } from "../units.ts";

@@ -1,5 +1,5 @@
 /** What to order and what it weighs. Purchase rounding (whole bags) happens here and nowhere else. */
-import type { Material } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
 import type { Kilograms, KilogramsPerSquareMetre, Litres, Millimetres, SquareMetres } from "../units.ts";
 
 export interface Quantities {

@@ -2,7 +2,8 @@
 
 import type { Depths } from "../depths/model.ts";
 import { aboveByRegion } from "../geometry/level.ts";
-import type { Contract, Job } from "../job/model.ts";
+import type { Contract } from "../job/contract-model.ts";
+import type { Job } from "../job/model.ts";
 import type { Quantities } from "../quantities/model.ts";
 import type { Millimetres } from "../units.ts";
 import type { BagDifference, BagStop, RoomDifference } from "./model.ts";

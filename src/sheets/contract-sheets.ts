@@ -11,7 +11,8 @@ import {
   planLength,
   volume,
 } from "../format.ts";
-import type { Job, Material } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
+import type { Job } from "../job/model.ts";
 import type { Findings, SheetContent } from "./model.ts";
 import type { Block } from "./page/blocks.ts";
 import { flowSheet } from "./page/flow-sheet.ts";

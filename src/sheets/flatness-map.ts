@@ -3,7 +3,7 @@ import { findPlace } from "../conformity/found-place.ts";
 import type { Conformity, Finding, FoundPlace, PlannedLine } from "../conformity/model.ts";
 import { fineHeight } from "../format.ts";
 import type { Point } from "../geometry/point.ts";
-import type { SampleLine } from "../job/model.ts";
+import type { SampleLine } from "../job/contract-model.ts";
 import { box, circle, line, type Mark, text } from "./drawing.ts";
 import type { FloorText } from "./flatness-text.ts";
 import type { WorstPlace } from "./flatness-verdicts.ts";

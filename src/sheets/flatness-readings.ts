@@ -3,7 +3,8 @@
 import { findPlace } from "../conformity/found-place.ts";
 import type { Conformity, LevelAtPoint } from "../conformity/model.ts";
 import { count, difference, fineHeight } from "../format.ts";
-import type { SampleLine, SetUp, SurveySpec } from "../job/model.ts";
+import type { SampleLine } from "../job/contract-model.ts";
+import type { SetUp, SurveySpec } from "../job/model.ts";
 import { MM_PER_INCH } from "../units.ts";
 import { type FloorText, gapText, lengthText, placeText } from "./flatness-text.ts";
 import type { Block } from "./page/blocks.ts";

@@ -13,7 +13,8 @@ import {
   volume,
 } from "../format.ts";
 import type { Point } from "../geometry/point.ts";
-import type { Job, Material } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
+import type { Job } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Binding } from "../target/least-plane.ts";
 import type { GrindingTrial } from "../target/relax.ts";

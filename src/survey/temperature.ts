@@ -1,5 +1,6 @@
 /** What unequal temperature of its two legs does to a hose level. */
-import type { Fluid, SetUp } from "../job/model.ts";
+import type { Fluid } from "../job/library-model.ts";
+import type { SetUp } from "../job/model.ts";
 import { type Celsius, type Metres, type Millimetres, metres, millimetres } from "../units.ts";
 import type { TemperatureBound } from "./model.ts";
 

@@ -1,7 +1,7 @@
 /** What stretching the deep places with aggregate saves, where the data sheet allows it. */
 import { above } from "../geometry/level.ts";
 import type { Mesh } from "../geometry/mesh.ts";
-import type { AggregateExtension, Material } from "../job/model.ts";
+import type { AggregateExtension, Material } from "../job/library-model.ts";
 import type { Kilograms, Litres, Millimetres, SquareMetres } from "../units.ts";
 
 /** Bags are not rounded: that belongs to the quantities. */

@@ -1,6 +1,7 @@
 /** A level that the job gives: as such, from a bench mark, or from the finish beyond a door. */
 import type { Diagnostic } from "../diagnostics.ts";
-import type { Coverings, Door, Job, OneTopSpec, SoughtTop } from "../job/model.ts";
+import type { Door, Job } from "../job/model.ts";
+import type { Coverings, OneTopSpec, SoughtTop } from "../job/target-model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Millimetres } from "../units.ts";

@@ -2,7 +2,8 @@
 import type { Diagnostic } from "../diagnostics.ts";
 import { count, fall, fineHeight, floorLoad, planLength, smallArea, volume as volumeText } from "../format.ts";
 import type { Point } from "../geometry/point.ts";
-import type { Job, Material } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
+import type { Job } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Litres, Metres, Millimetres, MillimetresPerMetre, SquareMetres } from "../units.ts";
 import type { Relaxation } from "./relax.ts";

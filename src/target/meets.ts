@@ -1,7 +1,8 @@
 /** Where two zones meet at a door: a step with its dam, a ramp, or a feathered edge. */
 import type { Diagnostic } from "../diagnostics.ts";
 import { distance } from "../geometry/point.ts";
-import type { Door, Job, MeetSpec } from "../job/model.ts";
+import type { Door, Job } from "../job/model.ts";
+import type { MeetSpec } from "../job/target-model.ts";
 import type { Plan } from "../layout/model.ts";
 import { levelAt } from "../slab/level-at.ts";
 import type { Slab } from "../slab/model.ts";

@@ -1,5 +1,5 @@
 /** Where the top of the pour goes. */
-import type { Material } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
 import type { Litres, Metres, Millimetres, MillimetresPerMetre } from "../units.ts";
 import type { Binding, Ground } from "./least-plane.ts";
 import type { GrindingTrial } from "./relax.ts";

@@ -1,7 +1,9 @@
 import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
 import { distance } from "../geometry/point.ts";
-import type { Job, Material, OneTopSpec, ZoneSpec } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
+import type { Job } from "../job/model.ts";
 import { isSameMaterial } from "../job/same-material.ts";
+import type { OneTopSpec, ZoneSpec } from "../job/target-model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { LevelsWithReport } from "./finish-beyond.ts";

@@ -1,7 +1,9 @@
 /** A top that is to be found: the wishes of the job, solved and explained. */
 import type { Diagnostic } from "../diagnostics.ts";
 import { pointAlong } from "../geometry/point.ts";
-import type { DoorHeight, Job, Material, SoughtTop } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
+import type { Job } from "../job/model.ts";
+import type { DoorHeight, SoughtTop } from "../job/target-model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Levels } from "../survey/model.ts";

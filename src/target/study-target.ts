@@ -1,6 +1,8 @@
 /** What the GC sheet and the job's page tell of a top that is placed: its trade-off, its doors, how sure its volume is. */
-import type { BuildUpLayer, Job, Material, OneTopSpec } from "../job/model.ts";
+import type { Material } from "../job/library-model.ts";
+import type { Job } from "../job/model.ts";
 import { isSameMaterial } from "../job/same-material.ts";
+import type { BuildUpLayer, OneTopSpec } from "../job/target-model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { AdjustedLevels } from "../survey/model.ts";

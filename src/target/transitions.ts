@@ -1,5 +1,7 @@
 /** What is left between the finished floor here and the finished floor beyond each door. */
-import type { BuildUpLayer, Door } from "../job/model.ts";
+
+import type { Door } from "../job/model.ts";
+import type { BuildUpLayer } from "../job/target-model.ts";
 import type { Plan } from "../layout/model.ts";
 import { type Metres, type Millimetres, MM_PER_INCH } from "../units.ts";
 import { finishBeyond, type LevelsWithReport } from "./finish-beyond.ts";

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { daysBetween } from "../../src/conformity/dates.ts";
 import type { Diagnostic } from "../../src/diagnostics.ts";
 import { point } from "../../src/geometry/point.ts";
-import type { SampleLine } from "../../src/job/model.ts";
+import type { SampleLine } from "../../src/job/contract-model.ts";
 import { asked, judged, type MadeFloor, madePlace } from "./made-evidence.ts";
 
 const rules = [asked({ kind: "level", plusMinus: 3 })];

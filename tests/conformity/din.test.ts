@@ -5,7 +5,7 @@
  */
 import { describe, expect, it } from "vitest";
 import { aboveNeighbours, dinLimit, gapsBetweenHighPoints, triplesOfRow } from "../../src/conformity/din.ts";
-import type { FloorRow } from "../../src/job/model.ts";
+import type { FloorRow } from "../../src/job/contract-model.ts";
 
 const distances = [0.1, 0.6, 1, 1.5, 2, 2.5, 3, 3.5, 4, 6, 8, 10, 15];
 const published: Record<FloorRow, number[]> = {

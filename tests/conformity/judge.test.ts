@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { lineConditions } from "../../src/conformity/line-conditions.ts";
 import type { Conformity, PartVerdict } from "../../src/conformity/model.ts";
 import { point } from "../../src/geometry/point.ts";
-import type { SampleLine } from "../../src/job/model.ts";
+import type { SampleLine } from "../../src/job/contract-model.ts";
 import { randomFrom } from "../../src/numeric/random.ts";
 import { madeJob, madeRoom, rectangle, squareColumn } from "../layout/made-job.ts";
 import { asked, judged, type MadeFloor, madePlace, verdictOf } from "./made-evidence.ts";

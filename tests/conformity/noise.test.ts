@@ -4,7 +4,7 @@ import { combine, lineNumbers } from "../../src/conformity/f-numbers.ts";
 import { COVERAGE, sdOfSum, survivalOf } from "../../src/conformity/level-noise.ts";
 import type { FNumber } from "../../src/conformity/model.ts";
 import { point } from "../../src/geometry/point.ts";
-import type { SampleLine } from "../../src/job/model.ts";
+import type { SampleLine } from "../../src/job/contract-model.ts";
 import { randomFrom } from "../../src/numeric/random.ts";
 
 const random = randomFrom(23);

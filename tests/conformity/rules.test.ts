@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { rulesOf, TRADE_RULE } from "../../src/conformity/rules.ts";
-import { TRADE_RULES, type TradeRuleName } from "../../src/job/model.ts";
+import { TRADE_RULES, type TradeRuleName } from "../../src/job/contract-model.ts";
 import { asked } from "./made-evidence.ts";
 
 const inFt = 304.8;

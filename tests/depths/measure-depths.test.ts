@@ -2,7 +2,8 @@ import { describe, expect, test } from "vitest";
 import { measureDepths } from "../../src/depths/measure-depths.ts";
 import { cutFor } from "../../src/depths/pin-depths.ts";
 import { point } from "../../src/geometry/point.ts";
-import type { Job, PinSpec } from "../../src/job/model.ts";
+import type { PinSpec } from "../../src/job/library-model.ts";
+import type { Job } from "../../src/job/model.ts";
 import { FOOT, madeJob, madeRoom, madeSurvey, rectangle } from "../layout/made-job.ts";
 import { depthsOf, levelTarget, measured } from "./made-slab.ts";
 

@@ -1,6 +1,6 @@
 /** Where the top of the pour goes: every form that the office can write, and what each refers to. */
 import { describe, expect, test } from "vitest";
-import type { TargetSpec } from "../../src/job/model.ts";
+import type { TargetSpec } from "../../src/job/target-model.ts";
 import { changed, printed, read } from "./job-text.ts";
 
 const withTarget = (target: string) => {

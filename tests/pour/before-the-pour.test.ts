@@ -1,7 +1,8 @@
 /** The days before, counted back from the pour; what the lead checks; pallets, water and power. */
 import { describe, expect, test } from "vitest";
 import { point } from "../../src/geometry/point.ts";
-import type { FloorCondition, Job, Primer } from "../../src/job/model.ts";
+import type { Primer } from "../../src/job/library-model.ts";
+import type { FloorCondition, Job } from "../../src/job/model.ts";
 import type { PrepStepKind } from "../../src/pour/model.ts";
 import { madeRoom, rectangle } from "../layout/made-job.ts";
 import { doorOut, planned, pourJob, withDoors } from "./made-pour.ts";

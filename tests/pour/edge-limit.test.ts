@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import type { Material } from "../../src/job/model.ts";
+import type { Material } from "../../src/job/library-model.ts";
 import { edgeLimit, USUAL_MARGIN } from "../../src/pour/edge-limit.ts";
 import { madeJob, madeRoom, rectangle } from "../layout/made-job.ts";
 

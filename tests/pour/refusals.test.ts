@@ -2,7 +2,8 @@
 import { describe, expect, test } from "vitest";
 import { formatDiagnostic } from "../../src/diagnostics.ts";
 import { point } from "../../src/geometry/point.ts";
-import type { Crew, Job } from "../../src/job/model.ts";
+import type { Crew } from "../../src/job/library-model.ts";
+import type { Job } from "../../src/job/model.ts";
 import { FOOT, madeDoor, madeJob, madeRoom, madeSurvey, rectangle } from "../layout/made-job.ts";
 import { doorOut, doorTo, outcomeOf, planned, pourable, pourJob, unpourable, withDoors } from "./made-pour.ts";
 

@@ -1,7 +1,8 @@
 /** Zones and wedges in materials of their own: each is filled to its own least depth and has its own bags. */
 import { describe, expect, test } from "vitest";
 import { point } from "../../src/geometry/point.ts";
-import type { Job, Material } from "../../src/job/model.ts";
+import type { Material } from "../../src/job/library-model.ts";
+import type { Job } from "../../src/job/model.ts";
 import { countQuantities } from "../../src/quantities/count-quantities.ts";
 import type { Quantities } from "../../src/quantities/model.ts";
 import type { Meet, Target } from "../../src/target/model.ts";

@@ -2,7 +2,8 @@
 import { describe, expect, test } from "vitest";
 import type { Depths } from "../../src/depths/model.ts";
 import type { Mesh } from "../../src/geometry/mesh.ts";
-import type { Contract, Job } from "../../src/job/model.ts";
+import type { Contract } from "../../src/job/contract-model.ts";
+import type { Job } from "../../src/job/model.ts";
 import type { PourResults } from "../../src/job/record-model.ts";
 import { bagsFor } from "../../src/quantities/count-quantities.ts";
 import type { Quantities } from "../../src/quantities/model.ts";

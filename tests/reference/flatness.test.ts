@@ -10,7 +10,7 @@ import { parse } from "csv-parse/sync";
 import { describe, expect, it } from "vitest";
 import { lineNumbers, sectionsOf, together } from "../../src/conformity/f-numbers.ts";
 import type { LineNumber } from "../../src/conformity/model.ts";
-import type { SampleLine } from "../../src/job/model.ts";
+import type { SampleLine } from "../../src/job/contract-model.ts";
 
 const file = readFileSync(new URL("flatness-test-pad.csv", import.meta.url), "utf8");
 const rows = (parse(file, { comment: "#", from_line: 2 }) as string[][]).filter(([line]) => line !== "line");

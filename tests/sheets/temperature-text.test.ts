@@ -1,6 +1,7 @@
 /** Unequal temperature of a hose is told where it is no longer small beside the tolerance. */
 import { expect, it } from "vitest";
-import type { ContractRule, Job } from "../../src/job/model.ts";
+import type { ContractRule } from "../../src/job/contract-model.ts";
+import type { Job } from "../../src/job/model.ts";
 import { temperatureMatters, tightestToleranceMm } from "../../src/sheets/survey/temperature-text.ts";
 import { legError } from "../../src/survey/temperature.ts";
 import type { Celsius } from "../../src/units.ts";

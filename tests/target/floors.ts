@@ -2,7 +2,9 @@
 import type { SourcePlace } from "../../src/diagnostics.ts";
 import type { Mesh } from "../../src/geometry/mesh.ts";
 import { point } from "../../src/geometry/point.ts";
-import type { BenchMark, Door, Job, Material, TargetSpec } from "../../src/job/model.ts";
+import type { Material } from "../../src/job/library-model.ts";
+import type { BenchMark, Door, Job } from "../../src/job/model.ts";
+import type { TargetSpec } from "../../src/job/target-model.ts";
 import type { Plan, RoomFloor } from "../../src/layout/model.ts";
 import type { Slab } from "../../src/slab/model.ts";
 import type { Levels } from "../../src/survey/model.ts";

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Diagnostic } from "../../src/diagnostics.ts";
 import { point } from "../../src/geometry/point.ts";
-import type { MeetSpec, SoughtTop, TargetSpec } from "../../src/job/model.ts";
+import type { MeetSpec, SoughtTop, TargetSpec } from "../../src/job/target-model.ts";
 import { placeTarget } from "../../src/target/place-target.ts";
 import { topAt } from "../../src/target/top-at.ts";
 import { door, gridMesh, jobWith, material, noLevels, planOf, slabOver } from "./floors.ts";

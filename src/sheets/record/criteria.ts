@@ -1,7 +1,7 @@
 /** The contract's rules of acceptance: what each asks for, how it is measured and when. */
 import type { Rule } from "../../conformity/model.ts";
 import { count } from "../../format.ts";
-import type { ContractRule } from "../../job/model.ts";
+import type { ContractRule } from "../../job/contract-model.ts";
 import { type FloorText, partText } from "../flatness-text.ts";
 import type { Findings } from "../model.ts";
 import type { Block } from "../page/blocks.ts";

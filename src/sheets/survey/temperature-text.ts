@@ -1,7 +1,8 @@
 /** When unequal temperature of the hose matters: held against what the floor has to keep. */
 import { TRADE_RULE } from "../../conformity/rules.ts";
 import { fineHeight } from "../../format.ts";
-import type { ContractRule, Job } from "../../job/model.ts";
+import type { ContractRule } from "../../job/contract-model.ts";
+import type { Job } from "../../job/model.ts";
 import type { SurveyReport, TemperatureBound } from "../../survey/model.ts";
 import type { Block } from "../page/blocks.ts";
 import { DESK, heading, list, signal } from "../page/make-blocks.ts";

@@ -8,7 +8,7 @@ import type {
   RuleSource,
   Survival,
 } from "../../conformity/model.ts";
-import type { FloorRow } from "../../job/model.ts";
+import type { FloorRow } from "../../job/contract-model.ts";
 import type { RemarkText } from "../flatness-text.ts";
 
 const RULES: Readonly<Record<Rule["name"], string>> = {
