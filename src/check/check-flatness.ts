@@ -5,6 +5,7 @@ import type { Slab } from "../slab/model.ts";
 import type { AdjustedLevels } from "../survey/model.ts";
 import { agrees, type Disagree, type Evidence } from "./evidence.ts";
 import { gapBySlowEdge } from "./second-edge.ts";
+import { checkCutLines, partsSaid } from "./second-lines.ts";
 import { readWrittenSheet } from "./second-reading.ts";
 
 interface WrittenLine {
@@ -36,10 +37,12 @@ export function checkFlatness(evidence: Evidence, disagree: Disagree): void {
   if (rawSlab.kind === "ready" && levels.kind === "ready" && slab.kind === "ready") {
     checkFloor({ conformity: rawSlab.value, levels: levels.value, slab: slab.value }, evidence, disagree);
     checkLines(rawSlab.value, written.survey?.lines ?? [], written.units.height, disagree);
+    checkCutLines(rawSlab.value, findings.job, findings.plan, disagree);
   }
   if (finished.kind === "ready") {
     checkFloor(finished.value, evidence, disagree);
     checkLines(finished.value.conformity, written.finished?.lines ?? [], written.units.height, disagree);
+    checkCutLines(finished.value.conformity, findings.job, finished.value.plan, disagree);
   }
   checkPrintedPlaces(evidence, disagree);
 }
@@ -197,21 +200,24 @@ function numberAgain(constant: number, values: readonly number[], mean: number):
 
 /** Flatness and levelness again from the file's own text. */
 function checkLines(
-  { fNumbers, floor }: Conformity,
+  { fNumbers, lineCuts, floor }: Conformity,
   written: readonly WrittenLine[],
   unit: "mm" | "in",
   disagree: Disagree,
 ): void {
   if (fNumbers === undefined) return;
   const textOf = new Map(written.map((line) => [line.id, line]));
-  const all: { readonly flatness: number; readonly levelness: number; readonly n: number }[] = [];
+  const partOf = new Map(partsSaid({ lineCuts }).map((part) => [part.id, part]));
+  const numbers: { readonly flatness: number; readonly levelness: number; readonly n: number }[] = [];
   for (const report of fNumbers.lines) {
     const { id } = report.line;
     const form = FORMS[report.method.name];
-    const line = textOf.get(id);
+    const part = partOf.get(id);
+    const line = textOf.get(part?.typed ?? id);
     // Rows of the grid that serve as lines have no text of their own.
     if (line === undefined && written.length > 0) disagree("line-unknown", `${floor}: the file has no line ${id}`);
-    const h = line ? levelsAgain(line, unit, form.unitMm) : report.line.levelsMm.map((level) => level / form.unitMm);
+    const all = line ? levelsAgain(line, unit, form.unitMm) : report.line.levelsMm.map((level) => level / form.unitMm);
+    const h = line && part ? all.slice(part.first - 1, part.last) : all;
     const n = h.length;
     const q = h.slice(2).map((level, k) => level - 2 * (h[k + 1] as number) + (h[k] as number));
     const z = h.slice(10).map((level, k) => level - (h[k] as number));
@@ -222,7 +228,7 @@ function checkLines(
       levelness: numberAgain(form.levelness, z, drift),
       n,
     };
-    all.push(mine);
+    numbers.push(mine);
     for (const which of ["flatness", "levelness"] as const) {
       compareNumber(`line ${id}`, which, mine[which], report[which].number, disagree);
     }
@@ -232,8 +238,8 @@ function checkLines(
     ["levelness", 10],
   ] as const) {
     // 1/F² is the mean of the lines' 1/F², each by its count.
-    const count = all.reduce((sum, { n }) => sum + n - fewer, 0);
-    const inverse = all.reduce((sum, line) => sum + (line.n - fewer) / (line[which] * line[which]), 0) / count;
+    const count = numbers.reduce((sum, { n }) => sum + n - fewer, 0);
+    const inverse = numbers.reduce((sum, line) => sum + (line.n - fewer) / (line[which] * line[which]), 0) / count;
     compareNumber("all lines together", which, 1 / Math.sqrt(inverse), fNumbers.composite[which].number, disagree);
   }
 }

@@ -2,28 +2,46 @@
 import type { Diagnostic, SourcePlace } from "../diagnostics.ts";
 import { count as countText, planLength } from "../format.ts";
 import { distance } from "../geometry/point.ts";
-import { distanceToSegment, polygonContains } from "../geometry/polygon.ts";
+import { polygonContains } from "../geometry/polygon.ts";
 import type { SampleLine } from "../job/contract-model.ts";
 import { daysBetween } from "./dates.ts";
 import type { Evidence } from "./evidence.ts";
 import { FEWEST_ON_LINE, methodFor } from "./f-numbers.ts";
 import { jointAcross } from "./joints.ts";
-import { edgesOf, LEAST_FROM_EDGE_M, lengthOf, onFloor, type Segment } from "./line-conditions.ts";
+import {
+  distanceBetween,
+  edgesOf,
+  LEAST_FROM_EDGE_M,
+  lengthOf,
+  onFloor,
+  type Segment,
+  TAPE_M,
+} from "./line-conditions.ts";
+import type { LineCut, LinePart } from "./model.ts";
 
 /** A point read farther from its place on the plan than this was read on another plan: twice what a taped point may be off. */
 const SAME_PLACE_M = 0.02;
-/** A tape read from the wall is good to this. */
-const TAPE_M = 0.005;
 
 /** All problems of the evidence, errors and warnings, in the order of the job. */
-export function checkEvidence(evidence: Evidence, floor: "raw-slab" | "finished"): Diagnostic[] {
+export function checkEvidence(
+  evidence: Evidence,
+  floor: "raw-slab" | "finished",
+  cuts: readonly LineCut[] = [],
+): Diagnostic[] {
   const edges = edgesOf(evidence.plan.floors);
   return [
     ...otherPlan(evidence),
     ...(floor === "finished" ? beforeThePour(evidence) : []),
     ...sameId(evidence.lines, "line"),
     ...sameId(evidence.gaps, "gap"),
-    ...evidence.lines.flatMap((line) => checkLine(line, evidence, edges)),
+    ...evidence.lines.flatMap((line) =>
+      checkLine(
+        line,
+        evidence,
+        edges,
+        cuts.find((cut) => cut.line === line.id),
+      ),
+    ),
     ...evidence.gaps.flatMap((gap): Diagnostic[] =>
       gap.at === undefined || evidence.plan.floors.some(({ polygon }) => polygonContains(polygon, gap.at!))
         ? []
@@ -105,7 +123,12 @@ const sameId = (
       place,
     }));
 
-function checkLine(line: SampleLine, { plan, planUnit, joints }: Evidence, edges: readonly Segment[]): Diagnostic[] {
+function checkLine(
+  line: SampleLine,
+  { plan, planUnit, joints }: Evidence,
+  edges: readonly Segment[],
+  cut: LineCut | undefined,
+): Diagnostic[] {
   const { id, ends, spacing, place, levelsMm } = line;
   const text = (length: number): string => planLength(length, planUnit).large.text;
   const problems: Diagnostic[] = [];
@@ -165,27 +188,38 @@ function checkLine(line: SampleLine, { plan, planUnit, joints }: Evidence, edges
     say(
       "warning",
       "line-across-a-joint",
-      `line ${id} runs across joint ${across.joint.id}, ${text(along)} from its first reading: no section may, so its numbers are not to the method`,
-      "lines that end before a joint, each side in a section of its own",
-      `make it two lines, and leave out the readings nearer to the joint than ${text(LEAST_FROM_EDGE_M)}`,
+      `line ${id} runs across joint ${across.joint.id}, ${text(along)} from its first reading: no section may, so ${cut ? countedAs(cut) : "its numbers are not to the method"}`,
+      `lines that end ${text(LEAST_FROM_EDGE_M)} before a joint, each side in a section of its own`,
+      `at least ${countText(FEWEST_ON_LINE)} readings on each side of the joint count there`,
     );
+    return problems;
   }
   const nearest = Math.min(
-    ...edges.flatMap(([a, b]) => [
-      distanceToSegment(ends[0], a, b),
-      distanceToSegment(ends[1], a, b),
-      distanceToSegment(a, ...ends),
-      distanceToSegment(b, ...ends),
-    ]),
+    ...[...edges, ...joints.known.map(({ from, to }): Segment => [from, to])].map((edge) =>
+      distanceBetween(ends, edge),
+    ),
   );
   if (nearest < LEAST_FROM_EDGE_M - TAPE_M) {
     say(
       "warning",
       "line-near-an-edge",
-      `line ${id} comes within ${text(nearest)} of an edge of the floor: its numbers are not to the method`,
-      `${text(LEAST_FROM_EDGE_M)} from every wall, column and opening`,
-      "leave out the readings that are too near, if enough remain",
+      `line ${id} comes within ${text(nearest)} of an edge of the floor or a joint: ${cut ? countedAs(cut) : "its numbers are not to the method"}`,
+      `${text(LEAST_FROM_EDGE_M)} from every wall, column, opening and joint`,
+      "lay the line anew where too few readings remain",
     );
   }
   return problems;
+}
+
+/** What is left of a line that was cut, and what is not. */
+function countedAs({ parts }: LineCut): string {
+  const readings = ({ first, last }: LinePart): string =>
+    first === last ? `reading ${countText(first)}` : `readings ${countText(first)} to ${countText(last)}`;
+  const kept = parts.flatMap((part) =>
+    part.becomes === undefined ? [] : [`${readings(part)} count as ${part.becomes}`],
+  );
+  const left = parts.filter(({ leftOut }) => leftOut !== undefined).map(readings);
+  return kept.length === 0
+    ? `none of it is long enough to count: at least ${countText(FEWEST_ON_LINE)} readings in a row`
+    : `${kept.join(", ")}; left out are ${left.join(", ")}`;
 }

@@ -1,5 +1,5 @@
 /** Flatness and levelness numbers against the contract: the composite, and every section. */
-import type { ContractRule } from "../job/contract-model.ts";
+import type { ContractRule, SampleLine } from "../job/contract-model.ts";
 import { onLine } from "./edge-findings.ts";
 import type { Correction, Evidence } from "./evidence.ts";
 import { FEWEST_ON_LINE, formulasUsed, lineNumbers, methodFor, sectionsOf, together } from "./f-numbers.ts";
@@ -25,11 +25,15 @@ export type FPart = Extract<RulePart, { kind: "f-number" }>;
 const SHARPEST_OF_LINE = 3;
 
 /**
- * Numbers of all lines that the method can take; undefined where there is none. The others (too few
+ * Numbers of all lines that the method can take, cut where it takes no reading; undefined where there is none. The others (too few
  * readings, another spacing) still serve a straightedge; `checkEvidence` names them.
  */
-export function fNumberReport(evidence: Evidence, rules: readonly ContractRule[]): FNumberReport | undefined {
-  const usable = evidence.lines.filter(
+export function fNumberReport(
+  evidence: Evidence,
+  counted: readonly SampleLine[],
+  rules: readonly ContractRule[],
+): FNumberReport | undefined {
+  const usable = counted.filter(
     (line) => methodFor(line.spacing) !== undefined && line.levelsMm.length >= FEWEST_ON_LINE,
   );
   if (usable.length === 0) return undefined;

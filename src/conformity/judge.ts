@@ -6,6 +6,7 @@ import type { Slab } from "../slab/model.ts";
 import type { Target } from "../target/model.ts";
 import { checkEvidence } from "./check-evidence.ts";
 import { correctionPlaces } from "./correction-places.ts";
+import { cutLines } from "./cut-lines.ts";
 import { daysBetween } from "./dates.ts";
 import { dinFindings } from "./din-findings.ts";
 import { edgeFindings } from "./edge-findings.ts";
@@ -56,16 +57,17 @@ export function judgeFloor({ job, floor, plan, levels, slab, target }: FloorToJu
     ...(date !== undefined && { date }),
     ...(poured !== undefined && { poured }),
   };
-  const problems = checkEvidence(evidence, floor);
-  if (problems.some(({ severity }) => severity === "error")) return refused(problems);
-
-  const rules = rulesOf(contractRules);
   // Lines typed for the purpose come first; without any, rows of the grid read at the method's spacing serve.
   const sampleLines =
     evidence.lines.length > 0
       ? evidence.lines
       : linesAmongRows(levels, plan, job.source.place(floor === "finished" ? ["finished"] : ["survey"]));
-  const fNumbers = fNumberReport({ ...evidence, lines: sampleLines }, contractRules);
+  const counted = cutLines(sampleLines, plan.floors, evidence.joints);
+  const problems = checkEvidence(evidence, floor, counted.cuts);
+  if (problems.some(({ severity }) => severity === "error")) return refused(problems);
+
+  const rules = rulesOf(contractRules);
+  const fNumbers = fNumberReport(evidence, counted.lines, contractRules);
   const levelPart = rules.flatMap(({ parts }) => parts).find((part) => part.kind === "level");
   const level = target && levelReport(evidence, target, levelPart);
   const corrections: { ruleId: string; correction: Correction }[] = [];
@@ -96,9 +98,10 @@ export function judgeFloor({ job, floor, plan, levels, slab, target }: FloorToJu
       readings: levels.points.length,
       rules: verdicts,
       ...(fNumbers && { fNumbers }),
+      lineCuts: counted.cuts,
       ...(level && { level }),
       places: correctionPlaces(evidence, corrections),
-      readingPlans: readingPlans(plan, verdicts, contractF?.leastReadings, job.units.plan),
+      readingPlans: readingPlans(plan, verdicts, contractF?.leastReadings, job.units.plan, evidence.joints.known),
       coverage: COVERAGE,
     },
     problems,

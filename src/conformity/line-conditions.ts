@@ -36,7 +36,7 @@ const DATA_SHEET: RuleSource = { text: "ASTM E1155M, as quoted on a laboratory's
 const SYMBOLS: RuleSource = { text: "ASTM E1155-96", standing: "published" };
 
 /** A tape read from the wall is good to this; a line this much too near is not called so. */
-const TAPE_M = 0.005;
+export const TAPE_M = 0.005;
 /** Lines within this angle run side by side (taken here): 5°. */
 const PARALLEL_SINE = 0.087;
 
@@ -178,8 +178,9 @@ function contractConditions(lines: readonly SampleLine[], ground: LineGround): M
 export const lengthOf = (line: SampleLine): Metres => (line.levelsMm.length - 1) * line.spacing;
 
 const least = (values: readonly number[]): number => Math.min(Number.POSITIVE_INFINITY, ...values);
-const middleOf = ([a, b]: Segment): Point => ({ x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 });
-const crosses = ([a, b]: Segment, [c, d]: Segment): boolean => crossingOf(a, b, c, d) !== undefined;
+export const middleOf = ([a, b]: Segment): Point => ({ x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 });
+/** True where the two go through each other. */
+export const crosses = ([a, b]: Segment, [c, d]: Segment): boolean => crossingOf(a, b, c, d) !== undefined;
 
 /** Real edges of the floor: walls, columns, openings; not the line in a doorway where one floor goes on as another. */
 export function edgesOf(floors: readonly RoomFloor[]): Segment[] {
@@ -198,7 +199,7 @@ export const onFloor = (ends: Segment, floors: readonly RoomFloor[], edges: read
   [...ends, middleOf(ends)].every((at) => floors.some(({ polygon }) => polygonContains(polygon, at))) &&
   !edges.some((edge) => crosses(ends, edge));
 
-function distanceBetween(one: Segment, other: Segment): Metres {
+export function distanceBetween(one: Segment, other: Segment): Metres {
   if (crosses(one, other)) return 0;
   return least([
     distanceToSegment(one[0], ...other),

@@ -19,6 +19,8 @@ export interface Conformity {
   readonly rules: readonly RuleVerdict[];
   /** Sample lines, sections and composite; absent where no line was read. */
   readonly fNumbers?: FNumberReport;
+  /** Lines that do not count as they were typed; none where all do. */
+  readonly lineCuts: readonly LineCut[];
   /** Level against the target; absent where there is no target yet. */
   readonly level?: LevelReport;
   /** Where the floor fails, and what to grind or fill there; worst first within each rule. */
@@ -237,6 +239,24 @@ export interface SectionReport {
   readonly readings: number;
   readonly flatness: CombinedNumber;
   readonly levelness: CombinedNumber;
+}
+
+/** A line of which only parts count: what becomes of each run of its readings, in order. */
+export interface LineCut {
+  /** As the office named it, with the section that it named. */
+  readonly line: string;
+  readonly section: string;
+  readonly parts: readonly LinePart[];
+}
+
+/** Readings `first` to `last` of a line, counted from 1: a line of its own by a name, or left out. */
+export interface LinePart {
+  readonly first: number;
+  readonly last: number;
+  readonly becomes?: string;
+  readonly leftOut?: "near-joint" | "near-edge" | "too-short";
+  /** The joint that they are too near to. */
+  readonly joint?: string;
 }
 
 export interface FNumberReport {

@@ -1,7 +1,7 @@
 /** What the contract's rules need read, so that the blank sheet asks for it before the floor is covered. */
-import { type Point, type Polygon, point } from "../geometry/point.ts";
+import { distance, type Point, type Polygon, point } from "../geometry/point.ts";
 import { boundsOf, differenceOf, offsetRing, polygonArea, polygonContains } from "../geometry/polygon.ts";
-import type { PlanUnit } from "../job/model.ts";
+import type { FloorLine, PlanUnit } from "../job/model.ts";
 import type { Plan, RoomFloor } from "../layout/model.ts";
 import type { Metres } from "../units.ts";
 import { INCH_METHOD, METRIC_METHOD } from "./f-numbers.ts";
@@ -30,6 +30,7 @@ export function readingPlans(
   rules: readonly { readonly rule: Rule; readonly parts: readonly PartVerdict[] }[],
   leastReadings: number | undefined,
   planUnit: PlanUnit,
+  joints: readonly FloorLine[],
 ): ReadingPlan[] {
   return rules.flatMap(({ rule, parts }) =>
     parts.map(({ part, result, findings }): ReadingPlan => {
@@ -37,7 +38,7 @@ export function readingPlans(
       const shared = { ruleId: rule.id, part, enough: result !== "not-decidable" };
       const partly = Math.max(0, ...decided);
       const remarks = shared.enough && partly > 0 && partly < 1 ? [{ kind: "decides-in-part" as const }] : [];
-      return { ...shared, ...needsOf(plan, part, leastReadings, planUnit, remarks) };
+      return { ...shared, ...needsOf(plan, part, leastReadings, planUnit, joints, remarks) };
     }),
   );
 }
@@ -47,13 +48,14 @@ function needsOf(
   part: RulePart,
   leastReadings: number | undefined,
   planUnit: PlanUnit,
+  joints: readonly FloorLine[],
   remarks: readonly Remark[],
 ): Pick<ReadingPlan, "needs" | "remarks"> {
   switch (part.kind) {
     case "level":
       return { needs: { kind: "points-of-the-plan", points: plan.points.length }, remarks };
     case "f-number": {
-      const lines = sampleLines(plan.floors, leastReadings, planUnit);
+      const lines = sampleLines(plan.floors, leastReadings, planUnit, joints);
       const readings = lines.reduce((sum, line) => sum + line.readings, 0);
       const rooms = plan.floors
         .map((_, index) => index)
@@ -125,15 +127,16 @@ function evenly(from: number, to: number, spacing: number): number[] {
   return Array.from({ length: steps + 1 }, (_, k) => from + margin + k * spacing);
 }
 
-/** Sample lines both ways through every room, clear of its edges, as many as the contract's number of readings asks for. */
+/** Sample lines both ways through every room, clear of its edges and of joints, as many as the contract's number of readings asks for. */
 function sampleLines(
   floors: readonly RoomFloor[],
   leastReadings: number | undefined,
   planUnit: PlanUnit,
+  joints: readonly FloorLine[],
 ): PlannedLine[] {
   const { spacing } = planUnit === "m" ? METRIC_METHOD : INCH_METHOD;
   const lay = (apart: number): PlannedLine[] =>
-    floors.flatMap((floor, roomIndex) => linesOfRoom(floor, roomIndex, apart, spacing));
+    floors.flatMap((floor, roomIndex) => linesOfRoom(floor, roomIndex, apart, spacing, joints));
   let lines = lay(USUAL_LINE_SPACING_M);
   for (let apart = USUAL_LINE_SPACING_M; leastReadings !== undefined && apart > LEAST_APART_M; ) {
     if (lines.reduce((sum, line) => sum + line.readings, 0) >= leastReadings) break;
@@ -143,8 +146,14 @@ function sampleLines(
   return lines.map((line, k) => ({ ...line, id: `L${k + 1}` }));
 }
 
-function linesOfRoom(floor: RoomFloor, roomIndex: number, apart: number, spacing: Metres): PlannedLine[] {
-  return clearOfEdges(floor.polygon).flatMap((clear) => {
+function linesOfRoom(
+  floor: RoomFloor,
+  roomIndex: number,
+  apart: number,
+  spacing: Metres,
+  joints: readonly FloorLine[],
+): PlannedLine[] {
+  return clearOfEdges(floor.polygon, joints).flatMap((clear) => {
     const { minX, minY, maxX, maxY } = boundsOf(clear.outline);
     const west = middles(minY, maxY, apart).flatMap((y) =>
       stretches(clear, y, false).map(([a, b]) => ({ ends: [point(a, y), point(b, y)] as const, length: b - a })),
@@ -163,11 +172,26 @@ function linesOfRoom(floor: RoomFloor, roomIndex: number, apart: number, spacing
   });
 }
 
-/** The part of the floor that keeps the method's distance from every edge. */
-function clearOfEdges(polygon: Polygon): Polygon[] {
+/** The part of the floor that keeps the method's distance from every edge and every joint. */
+function clearOfEdges(polygon: Polygon, joints: readonly FloorLine[]): Polygon[] {
   const inner = offsetRing(polygon.outline, -LEAST_FROM_EDGE_M as Metres);
-  const kept = polygon.holes.flatMap((hole) => offsetRing(hole, LEAST_FROM_EDGE_M));
+  const kept = [
+    ...polygon.holes.flatMap((hole) => offsetRing(hole, LEAST_FROM_EDGE_M)),
+    ...joints.map(({ from, to }): Polygon => ({ outline: about(from, to, LEAST_FROM_EDGE_M), holes: [] })),
+  ];
   return kept.length === 0 ? inner : differenceOf(inner, kept);
+}
+
+/** A rectangle about a segment, this far from it to all four sides; counter-clockwise. */
+function about(from: Point, to: Point, far: Metres): readonly Point[] {
+  const length = distance(from, to);
+  const [ux, uy] = [(far * (to.x - from.x)) / length, (far * (to.y - from.y)) / length];
+  return [
+    point(from.x - ux + uy, from.y - uy - ux),
+    point(to.x + ux + uy, to.y + uy - ux),
+    point(to.x + ux - uy, to.y + uy + ux),
+    point(from.x - ux - uy, from.y - uy + ux),
+  ];
 }
 
 /** So many even strips as fit at this distance, at least one: the middle of each. */

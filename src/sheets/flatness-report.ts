@@ -28,7 +28,13 @@ export function composeFlatnessReport({ job, plan, conformity, words }: JudgedFl
   const id = finished ? "flatness" : "flatness-raw-slab";
   const floor: FloorText = { job, plan, words };
   const survey = finished && job.finished ? job.finished.survey : job.survey;
-  const lines = conformity.fNumbers?.lines.map((report) => report.line) ?? survey.byHand?.lines ?? [];
+  const typed = survey.byHand?.lines ?? [];
+  const counted = conformity.fNumbers?.lines.map((report) => report.line) ?? [];
+  // A line of which parts count is drawn by its parts.
+  const drawn = new Set([
+    ...counted.map((line) => line.id),
+    ...conformity.lineCuts.filter(({ parts }) => parts.some((part) => part.becomes)).map((cut) => cut.line),
+  ]);
   const paper = SMALL_PAPER[job.paper];
   const width = pageFrame(paper, "portrait").widthMm;
   const worst = worstPlaces(floor, conformity);
@@ -43,7 +49,7 @@ export function composeFlatnessReport({ job, plan, conformity, words }: JudgedFl
   const evidence = flow([
     // Before the pour the depths of the pin map say how far the slab lies below the target.
     ...(finished ? levelBlocks(floor, conformity, width) : []),
-    ...lineBlocks(floor, lines, width),
+    ...lineBlocks(floor, typed.length > 0 ? typed : counted, width),
     ...rawReadingBlocks(floor, survey, width),
     paragraph(words.planningAid, width, DESK),
   ]);
@@ -51,7 +57,7 @@ export function composeFlatnessReport({ job, plan, conformity, words }: JudgedFl
     ...verdicts,
     pages: [
       ...verdicts.pages,
-      ...placeMapPages(id, floor, conformity, worst, lines),
+      ...placeMapPages(id, floor, conformity, worst, [...counted, ...typed.filter((line) => !drawn.has(line.id))]),
       // Before the pour the pin map shows how far the slab lies below the target.
       ...(finished ? levelMapPages(id, floor, conformity) : []),
       ...evidence.pages,

@@ -211,8 +211,8 @@ function findingsTable(
 }
 
 /** Conditions, numbers and formulas of the method of sample lines; nothing where no line was read. */
-export function numberBlocks(floor: FloorText, { fNumbers, coverage }: Conformity, width: number): Block[] {
-  if (fNumbers === undefined) return [];
+export function numberBlocks(floor: FloorText, { fNumbers, lineCuts, coverage }: Conformity, width: number): Block[] {
+  if (fNumbers === undefined) return cutBlocks(floor, lineCuts, width);
   const { flatness: words } = floor.words;
   return [
     heading(words.sections.conditions, width),
@@ -233,6 +233,7 @@ export function numberBlocks(floor: FloorText, { fNumbers, coverage }: Conformit
       DESK_MM,
     ),
     paragraph(fNumbers.toTheMethod ? words.toTheMethod : words.notToTheMethod, width, DESK),
+    ...cutBlocks(floor, lineCuts, width),
     ...numbersTable(floor, fNumbers, coverage, width),
     heading(words.sections.formulas, width),
     table(
@@ -245,6 +246,36 @@ export function numberBlocks(floor: FloorText, { fNumbers, coverage }: Conformit
       fNumbers.formulas.map(({ of, text: formula, standing }) => ({
         cells: [text(words.formulas[of]), text(formula), text(words.standings[standing])],
       })),
+      DESK_MM,
+    ),
+  ];
+}
+
+/** Which readings of a line count, and why the others do not; nothing where all count. */
+function cutBlocks(floor: FloorText, cuts: Conformity["lineCuts"], width: number): Block[] {
+  if (cuts.length === 0) return [];
+  const { flatness: words } = floor.words;
+  const columns = words.cutColumns;
+  return [
+    heading(words.sections.cuts, width),
+    table(
+      words.captionCuts,
+      [
+        { heading: columns.line, widthMm: width * 0.2, namesRow: true },
+        { heading: columns.readings, widthMm: width * 0.2 },
+        { heading: columns.becomes, widthMm: width * 0.6 },
+      ],
+      cuts.flatMap(({ line, parts }) =>
+        parts.map(({ first, last, becomes, leftOut, joint }, k) => ({
+          cells: [
+            strong(k === 0 ? line : ""),
+            text(words.fromReading(count(first), count(last))),
+            becomes === undefined
+              ? text(words.leftOut[leftOut!](joint ?? ""))
+              : strong(becomes === line ? words.counts : words.countsAs(becomes)),
+          ],
+        })),
+      ),
       DESK_MM,
     ),
   ];

@@ -122,6 +122,21 @@ export const conformityResult = z.object({
       formulas: z.array(z.object({ text: z.string(), standing: z.string() })),
     })
     .nullable(),
+  /** Lines of which only parts count, by readings counted from 1. */
+  lineCuts: z.array(
+    z.object({
+      line: z.string(),
+      parts: z.array(
+        z.object({
+          first: z.int(),
+          last: z.int(),
+          becomes: z.string().nullable(),
+          leftOut: z.enum(["near-joint", "near-edge", "too-short"]).nullable(),
+          joint: z.string().nullable(),
+        }),
+      ),
+    }),
+  ),
   level: z
     .object({
       meanMm: quantity,
@@ -243,6 +258,16 @@ export function conformityPacket(job: Job, plan: Plan, conformity: Conformity): 
           formulas: fNumbers.formulas.map(({ text, standing }) => ({ text, standing })),
         }
       : null,
+    lineCuts: conformity.lineCuts.map(({ line, parts }) => ({
+      line,
+      parts: parts.map(({ first, last, becomes, leftOut, joint }) => ({
+        first,
+        last,
+        becomes: becomes ?? null,
+        leftOut: leftOut ?? null,
+        joint: joint ?? null,
+      })),
+    })),
     level: level
       ? {
           meanMm: mm(level.mean),

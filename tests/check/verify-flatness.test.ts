@@ -15,13 +15,22 @@ import { packetSchema } from "../../src/sheets/packet-schema.ts";
 const FILE = "jobs/larch-yard-studio.yaml";
 
 let sound: Evidence;
-beforeAll(async () => {
-  const jobText = readFileSync(FILE, "utf8");
+/** The same floor with a joint across its lines. */
+let jointed: Evidence;
+
+async function evidenceOf(jobText: string): Promise<Evidence> {
   const { job } = readJob(jobText, FILE, loadLibrary("jobs").library);
   const found = job ? findingsOf(job, await loadSolver()) : undefined;
   if (job === undefined || found?.kind !== "ready") throw new Error("the studio does not compute");
   const sheets = job.languages.flatMap((language) => composeSheets(found.value, language));
-  sound = { file: FILE, jobText, findings: found.value, packet: toPacket(found.value, sheets), sheets };
+  return { file: FILE, jobText, findings: found.value, packet: toPacket(found.value, sheets), sheets };
+}
+
+beforeAll(async () => {
+  const jobText = readFileSync(FILE, "utf8");
+  sound = await evidenceOf(jobText);
+  const joint = "  joints:\n    - { id: CJ1, from: [2.5, 0], to: [2.5, 6] }\n";
+  jointed = await evidenceOf(jobText.replace("  joints: []\n", joint));
 }, 120_000);
 
 // biome-ignore-start lint/suspicious/noExplicitAny: faults are planted where the types say read-only
@@ -79,6 +88,32 @@ const FAULTS: readonly (readonly [string, string, (e: any) => void])[] = [
   ["a gap printed in the wrong unit", "print-differs", (e) => misprint(e.packet)],
 ];
 
+/** Planted where a joint cuts the lines that run east. */
+const CUT_FAULTS: readonly (readonly [string, string, (e: any) => void])[] = [
+  ["a line judged across the joint", "line-cut-differs", (e) => judged(e).lineCuts.shift()],
+  ["a reading too near to the joint", "line-cut-differs", (e) => (keptPart(e).first -= 1)],
+  ["a part that is left out", "line-cut-differs", (e) => delete keptPart(e).becomes],
+  ["numbers of the whole line under the name of its part", "flatness-number-differs", (e) => wholeNumbers(e)],
+  ["sections run together over the joint", "section-across-a-joint", (e) => oneSection(judged(e).fNumbers)],
+];
+
+const keptPart = (e: any): any => judged(e).lineCuts[0].parts.find((part: any) => part.becomes !== undefined);
+
+function wholeNumbers(e: any): void {
+  const { line } = judged(e).lineCuts[0];
+  const [part, whole] = [e, writable(sound)].map((from) =>
+    judged(from).fNumbers.lines.find((one: any) => one.line.id === line),
+  );
+  part.flatness = whole.flatness;
+}
+
+/** A line on either side of the joint, in one section. */
+function oneSection({ lines }: any): void {
+  lines[0].line.section = "all";
+  const west = lines.find(({ line }: any) => line.ends[0].x < 1.9 && line.ends[1].x < 1.9);
+  west.line.section = "all";
+}
+
 function shift(ends: any, by: number): void {
   for (const end of ends) end.x -= by;
 }
@@ -108,6 +143,22 @@ describe("the report of a floor read again", () => {
 
   it.each(FAULTS)("%s is refused as %s", (_, code, plant) => {
     const wrong = writable(sound);
+    plant(wrong);
+    expect(verifyPacket(wrong).map((diagnostic) => diagnostic.code)).toContain(code);
+  });
+});
+
+describe("the report of a floor with a joint across its lines", () => {
+  it("passes, and has lines of which only parts count", () => {
+    expect(verifyPacket(jointed)).toEqual([]);
+    const { lineCuts } = judged(jointed);
+    expect(lineCuts.length).toBeGreaterThan(1);
+    // Joint at 2.5 m, the first reading at 0.8 m: that at 3.2 m is the first past 3.1 m.
+    expect(lineCuts[0].parts).toContainEqual({ first: 9, last: 21, becomes: lineCuts[0].line });
+  });
+
+  it.each(CUT_FAULTS)("%s is refused as %s", (_, code, plant) => {
+    const wrong = writable(jointed);
     plant(wrong);
     expect(verifyPacket(wrong).map((diagnostic) => diagnostic.code)).toContain(code);
   });

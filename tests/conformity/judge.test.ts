@@ -284,27 +284,120 @@ describe("flatness and levelness numbers", () => {
       });
     });
 
-    it("across the lines: the rule is refused, and each line is named with the place of the joint", () => {
+    it("across the lines, too little on either side: nothing is judged, and each line is named with the place of the joint", () => {
       const outcome = judged({ rules: [rule], lines, joints: [joint(4, 0, 4, 9)] });
       if (outcome.kind !== "ready") throw new Error(outcome.kind);
       expect(outcome.value.rules[0]!.result).toBe("not-decidable");
+      expect(outcome.value.fNumbers).toBeUndefined();
+      expect(outcome.value.lineCuts.map(({ line }) => line)).toEqual(["y1.5", "y4", "y6.5"]);
       const told = outcome.warnings.filter(({ code }) => code === "line-across-a-joint");
       expect(told).toHaveLength(3);
       // The lines begin 1 m from the wall, the joint is 4 m from it.
       expect(told[0]!.message).toMatch(/line y1\.5 runs across joint CJ1, 3\.000\sm from its first reading/);
+      expect(told[0]!.message).toMatch(/none of it is long enough/);
       expect(told[0]!.place).toBe(lines[0]!.place);
+    });
+
+    describe("across long lines", () => {
+      // 36 readings from 0.75 m to 11.25 m; the joint at 6 m takes those from 5.55 m to 6.45 m.
+      const long = [1.5, 4, 6.5].map((y) =>
+        pad({
+          id: `y${y}`,
+          ends: [point(0.75, y), point(11.25, y)],
+          levelsMm: Array.from({ length: 36 }, () => 0.3 * own.normal()),
+        }),
+      );
+      const cut = verdictOf({ rules: [rule], lines: long, joints: [joint(6, 0, 6, 9)] });
+      /** As the office would have typed them itself: by hand, in two sections. */
+      const byHand = long.flatMap((line, k) => {
+        const y = [1.5, 4, 6.5][k]!;
+        const side = (id: string, section: string, from: number, levelsMm: readonly number[]) =>
+          pad({ id, section, levelsMm, ends: [point(from, y), point(from + 4.5, y)] });
+        return [
+          side(`y${y}a`, "hall-1", 0.75, line.levelsMm.slice(0, 16)),
+          side(`y${y}b`, "hall-2", 6.75, line.levelsMm.slice(20)),
+        ];
+      });
+
+      it("each side is judged as a line of its own, in a section of its own, to the method", () => {
+        const typed = verdictOf({ rules: [rule], lines: byHand, joints: [joint(6, 0, 6, 9)] });
+        expect(typed.lineCuts).toEqual([]);
+        expect(cut.fNumbers!.toTheMethod).toBe(true);
+        expect(cut.fNumbers!.lines.map(({ line }) => [line.id, line.section])).toEqual(
+          byHand.map(({ id, section }) => [id, section]),
+        );
+        for (const [k, { flatness, levelness }] of cut.fNumbers!.lines.entries()) {
+          expect(flatness.number).toEqual(typed.fNumbers!.lines[k]!.flatness.number);
+          expect(levelness.number).toEqual(typed.fNumbers!.lines[k]!.levelness.number);
+        }
+        expect(cut.fNumbers!.composite.flatness.number).toEqual(typed.fNumbers!.composite.flatness.number);
+        expect(cut.fNumbers!.sections.map(({ readings }) => readings)).toEqual([48, 48]);
+        expect(cut.rules[0]!.result).toBe(typed.rules[0]!.result);
+      });
+
+      it("says of every reading what becomes of it", () => {
+        expect(cut.lineCuts[1]).toEqual({
+          line: "y4",
+          section: "hall",
+          parts: [
+            { first: 1, last: 16, becomes: "y4a" },
+            { first: 17, last: 20, leftOut: "near-joint", joint: "CJ1" },
+            { first: 21, last: 36, becomes: "y4b" },
+          ],
+        });
+      });
+
+      it("a joint near one end leaves one side, under the name of the line, and names the rest", () => {
+        const off = verdictOf({ rules: [rule], lines: [long[0]!], joints: [joint(9, 0, 9, 9)] });
+        expect(off.lineCuts[0]!.parts).toEqual([
+          { first: 1, last: 26, becomes: "y1.5" },
+          { first: 27, last: 30, leftOut: "near-joint", joint: "CJ1" },
+          { first: 31, last: 36, leftOut: "too-short" },
+        ]);
+        expect(off.fNumbers!.lines.map(({ line, levels }) => [line.id, levels.length])).toEqual([["y1.5", 26]]);
+        expect(off.fNumbers!.toTheMethod).toBe(true);
+      });
+
+      it("a straightedge still runs over the joint: the whole line serves it", () => {
+        const step = long.map((line) => ({ ...line, levelsMm: line.levelsMm.map((_, k) => (k < 18 ? 0 : 9)) }));
+        const over = verdictOf({ rules: [tenFeet], lines: step, joints: [joint(6, 0, 6, 9)], spacing: 4 });
+        const onLine = part(over).findings.find(({ method }) => method.kind === "edge-on-line");
+        expect(onLine!.worst!.value).toBeGreaterThan(4.8);
+      });
+    });
+
+    it("walls, columns and the jambs of a door cut a line as a joint does", () => {
+      // Readings from wall to wall, past a column whose near face is 0.3 m off the line.
+      const rooms = [madeRoom("hall", rectangle(0, 0, 12, 9), { columns: [squareColumn("C1", 6, 4.5, 0.4)] })];
+      const levelsMm = Array.from({ length: 39 }, () => 0.3 * own.normal());
+      const line = pad({ id: "L", ends: [point(0.3, 4), point(11.7, 4)], levelsMm });
+      const { lineCuts, fNumbers } = verdictOf({ rules: [rule], rooms, lines: [line], joints: [] });
+      // The column's corners are at x = 5.8 and 6.2, 0.3 m from the line: √(0.595² − 0.3²) = 0.514 m to either side.
+      expect(lineCuts[0]!.parts).toEqual([
+        { first: 1, last: 1, leftOut: "near-edge" },
+        { first: 2, last: 17, becomes: "La" },
+        { first: 18, last: 22, leftOut: "near-edge" },
+        { first: 23, last: 38, becomes: "Lb" },
+        { first: 39, last: 39, leftOut: "near-edge" },
+      ]);
+      expect(fNumbers!.toTheMethod).toBe(true);
     });
 
     it("those of the pour alone: what they spoil fails, what they do not stays open", () => {
       const { pour } = madeJob([]);
       const withDam = (dam: ReturnType<typeof joint>) => ({ job: { pour: { ...pour, dams: [dam] } } });
-      expect(standings(withDam(joint(4, 0, 4, 9)))).toEqual({ "joint-distance": "fails", "joint-in-section": "fails" });
+      // Beside the line at 4 m all along, and across the others.
+      expect(standings(withDam(joint(0, 3.8, 12, 3.8)))).toEqual({
+        "joint-distance": "fails",
+        "joint-in-section": "not-known",
+      });
       const open = { "joint-distance": "not-known", "joint-in-section": "not-known" };
       expect(standings(withDam(joint(8, 0, 8, 9)))).toEqual(open);
       // Before the pour there is no dam; a joint that moves is there already.
-      expect(standings({ ...withDam(joint(4, 0, 4, 9)), floor: "raw-slab" })).toEqual(open);
-      const moving = { job: { pour: { ...pour, movingJoints: [joint(4, 0, 4, 9)] } }, floor: "raw-slab" as const };
-      expect(standings(moving)["joint-in-section"]).toBe("fails");
+      expect(standings({ ...withDam(joint(0, 3.8, 12, 3.8)), floor: "raw-slab" })).toEqual(open);
+      const movingJoints = [joint(0, 3.8, 12, 3.8)];
+      const moving = { job: { pour: { ...pour, movingJoints } }, floor: "raw-slab" as const };
+      expect(standings(moving)["joint-distance"]).toBe("fails");
     });
   });
 
@@ -328,6 +421,18 @@ describe("flatness and levelness numbers", () => {
     const near = composite!.remarks.find(({ kind }) => kind === "not-to-the-method");
     expect(near).toMatchObject({ condition: { condition: "edge-distance", wanted: 0.6 } });
     expect(near?.kind === "not-to-the-method" && near.condition.found[0]!.value).toBeCloseTo(0.48, 9);
+  });
+
+  it("the planned lines keep clear of joints", () => {
+    const joints = [{ id: "CJ1", from: point(6, 0), to: point(6, 9) }];
+    const [plan] = verdictOf({ rules: [rule], joints }).readingPlans;
+    if (plan!.needs.kind !== "lines") throw new Error(plan!.needs.kind);
+    expect(plan!.needs.lines.length).toBeGreaterThan(4);
+    for (const { ends } of plan!.needs.lines) {
+      const [a, b] = ends.map(({ x }) => x - 6) as [number, number];
+      expect(Math.min(Math.abs(a), Math.abs(b))).toBeGreaterThanOrEqual(0.6 - 1e-9);
+      expect(a * b).toBeGreaterThan(0);
+    }
   });
 
   it("lines whose place nobody recorded keep their numbers and leave the conditions open", () => {

@@ -147,7 +147,7 @@ function remark(said: RemarkText): string {
     case "levels-from-zero":
       return "Levels are from the job’s zero: what a bench mark is off goes into all of them alike.";
     case "no-sample-line":
-      return "No sample line with twelve readings every 12 in or 300 mm was read.";
+      return "No sample line has twelve readings in a row, every 12 in or 300 mm, clear of joints.";
     case "noise-keeps-number-low":
       return "The noise of these readings alone keeps the number low: read again with a finer instrument before mending.";
     case "decides-in-part":
@@ -176,6 +176,7 @@ export const enFlatness = {
       verdicts: "Verdicts",
       rules: "Rule by rule",
       conditions: "Conditions of the method of sample lines",
+      cuts: "Lines of which only parts count",
       numbers: "Flatness and levelness, line by line",
       formulas: "Formulas used",
       places: "Places to grind or fill",
@@ -254,6 +255,16 @@ export const enFlatness = {
     toTheMethod: "Every condition is known to hold: the numbers are to the method.",
     notToTheMethod:
       "Not every condition is known to hold: the numbers are what these lines give, and are not claimed to be to the method.",
+    cutColumns: { line: "Line", readings: "Readings", becomes: "What becomes of them" },
+    captionCuts: "Which readings of a line count, and why the others are left out",
+    fromReading: (first: string, last: string) => (first === last ? first : `${first} to ${last}`),
+    counts: "count",
+    countsAs: (line: string) => `count as line ${line}`,
+    leftOut: {
+      "near-joint": (joint: string) => `left out: too near to joint ${joint}`,
+      "near-edge": () => "left out: too near to a wall, a column or a jamb",
+      "too-short": () => "left out: too few in a row for a line",
+    },
     numberColumns: { lines: "Lines", readings: "Readings", flatness: "FF", levelness: "FL", plusMinus: "± 2 s" },
     captionNumbers: "Flatness and levelness numbers of lines, sections and all lines together",
     section: (name: string) => `Section ${name}`,

@@ -47,7 +47,7 @@ function remark(said: RemarkText): string {
     case "levels-from-zero":
       return "Los niveles cuentan desde el cero del trabajo: lo que un banco esté mal entra igual en todos.";
     case "no-sample-line":
-      return "No se leyó ninguna línea con doce lecturas cada 12 in o 300 mm.";
+      return "Ninguna línea tiene doce lecturas seguidas, cada 12 in o 300 mm, lejos de las juntas.";
     case "noise-keeps-number-low":
       return "El ruido de estas lecturas ya deja bajo el número: lea otra vez con un instrumento más fino antes de reparar.";
     case "decides-in-part":
@@ -145,6 +145,7 @@ export const esFlatness: typeof enFlatness = {
       verdicts: "Veredictos",
       rules: "Regla por regla",
       conditions: "Condiciones del método de líneas",
+      cuts: "Líneas de las que cuentan solo partes",
       numbers: "Planitud y nivelación, línea por línea",
       formulas: "Fórmulas usadas",
       places: "Lugares para desbastar o rellenar",
@@ -222,6 +223,16 @@ export const esFlatness: typeof enFlatness = {
     toTheMethod: "Consta que todas las condiciones se cumplen: los números son conformes al método.",
     notToTheMethod:
       "No consta que todas las condiciones se cumplan: los números son los que dan estas líneas, y no se afirma que sean conformes al método.",
+    cutColumns: { line: "Línea", readings: "Lecturas", becomes: "Qué pasa con ellas" },
+    captionCuts: "Qué lecturas de una línea cuentan, y por qué se dejan fuera las demás",
+    fromReading: (first, last) => (first === last ? first : `${first} a ${last}`),
+    counts: "cuentan",
+    countsAs: (line) => `cuentan como línea ${line}`,
+    leftOut: {
+      "near-joint": (joint) => `fuera: demasiado cerca de la junta ${joint}`,
+      "near-edge": () => "fuera: demasiado cerca de un muro, una columna o una jamba",
+      "too-short": () => "fuera: muy pocas seguidas para una línea",
+    },
     numberColumns: { lines: "Líneas", readings: "Lecturas", flatness: "FF", levelness: "FL", plusMinus: "± 2 s" },
     captionNumbers: "Números de planitud y nivelación de líneas, secciones y todas juntas",
     section: (name) => `Sección ${name}`,

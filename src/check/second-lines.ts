@@ -1,0 +1,161 @@
+/** Which readings of the sample lines count, worked out again reading by reading from distances to joints and edges. */
+import type { Conformity } from "../conformity/model.ts";
+import type { Point } from "../geometry/point.ts";
+import type { SampleLine } from "../job/contract-model.ts";
+import type { Job } from "../job/model.ts";
+import type { Plan } from "../layout/model.ts";
+import type { Disagree } from "./evidence.ts";
+
+/** 0.6 m from edges and joints (E1155M, as quoted on a laboratory's data sheet), less the 5 mm that a tape may be off. */
+const LEAST_AWAY_M = 0.595;
+/** Twelve readings make a line. */
+const FEWEST = 12;
+/** A reading this near to the least distance, in metres, may fall either way by rounding. */
+const DOUBT_M = 1e-5;
+/** The floor between two readings is looked at in so many places. */
+const LOOKS = 128;
+/** To either side of an edge, in metres, to see whether the floor goes on. */
+const BESIDE_M = 1e-3;
+
+type Stretch = readonly [Point, Point];
+
+/** Readings `first` to `last` of a typed line, counted from 1, that count as the line `id`. */
+export interface CountedPart {
+  readonly id: string;
+  readonly typed: string;
+  readonly first: number;
+  readonly last: number;
+}
+
+/** The parts that the report says count, found by the names that they have there. */
+export const partsSaid = ({ lineCuts }: Pick<Conformity, "lineCuts">): readonly CountedPart[] =>
+  lineCuts.flatMap(({ line, parts }) =>
+    parts.flatMap(({ first, last, becomes }) =>
+      becomes === undefined ? [] : [{ id: becomes, typed: line, first, last }],
+    ),
+  );
+
+export function checkCutLines(conformity: Conformity, job: Job, plan: Plan, disagree: Disagree): void {
+  const finished = conformity.floor === "finished";
+  const survey = finished ? job.finished?.survey : job.survey;
+  const joints: Stretch[] = [
+    ...(survey?.joints ?? []),
+    ...(job.pour.movingJoints ?? []),
+    ...(finished ? (job.pour.dams ?? []) : []),
+  ].map(({ from, to }) => [from, to]);
+  checkSections(conformity, joints, disagree);
+  const typed = survey?.byHand?.lines ?? [];
+  if (typed.length === 0) return;
+  const keepAway = [...joints, ...realEdges(plan)];
+  const mine = typed.map((line) => ({ line, runs: runsOf(line, keepAway) }));
+  // Where nothing would be left, what crosses no joint stays as it was typed.
+  const nothingLeft = mine.every(({ runs }) => runs?.length === 0);
+  const said = partsSaid(conformity);
+  for (const { line, runs } of mine) {
+    const theirs = said.filter((part) => part.typed === line.id).map(({ first, last }) => `${first}–${last}`);
+    const cut = conformity.lineCuts.some((one) => one.line === line.id);
+    const whole = runs === undefined || (nothingLeft && !joints.some((joint) => isParted(line.ends as Stretch, joint)));
+    const wanted = whole ? [] : runs.map(([first, last]) => `${first}–${last}`);
+    if (cut === whole || theirs.join() !== wanted.join()) {
+      disagree(
+        "line-cut-differs",
+        `${conformity.floor}: of line ${line.id} ${whole ? "all" : wanted.join(", ") || "none"} counts by its distances, ${cut ? theirs.join(", ") || "none" : "all"} in the packet`,
+      );
+    }
+  }
+}
+
+/** Runs of readings that keep away and are long enough; undefined where the line stays as it was typed. */
+function runsOf(
+  { ends, spacing, levelsMm }: SampleLine,
+  keepAway: readonly Stretch[],
+): readonly (readonly [number, number])[] | undefined {
+  const isMethod = Math.abs(spacing - 0.3) <= 0.002 || Math.abs(spacing - 0.3048) <= 0.002;
+  if (ends === undefined || !isMethod) return undefined;
+  const [a, b] = ends;
+  const length = Math.hypot(b.x - a.x, b.y - a.y);
+  const far = (along: number): boolean => {
+    const share = Math.min(along, length) / length;
+    const at = { x: a.x * (1 - share) + b.x * share, y: a.y * (1 - share) + b.y * share };
+    return keepAway.every((stretch) => away(at, stretch) >= LEAST_AWAY_M - DOUBT_M);
+  };
+  const counts = levelsMm.map((_, k) => far(k * spacing));
+  const goesOn = levelsMm.slice(1).map((_, k) => {
+    for (let look = 0; look <= LOOKS; look++) if (!far((k + look / LOOKS) * spacing)) return false;
+    return true;
+  });
+  if (goesOn.every(Boolean) || !counts.some(Boolean)) return undefined;
+  const runs: [number, number][] = [];
+  for (const [k, isCounted] of counts.entries()) {
+    if (!isCounted) continue;
+    const run = runs.at(-1);
+    if (run?.[1] === k && goesOn[k - 1] === true) run[1] = k + 1;
+    else runs.push([k + 1, k + 1]);
+  }
+  return runs.filter(([first, last]) => last - first + 1 >= FEWEST);
+}
+
+/** Distance of a point from a stretch, in the stretch's own frame. */
+function away({ x, y }: Point, [a, b]: Stretch): number {
+  const length = Math.hypot(b.x - a.x, b.y - a.y);
+  const [ux, uy] = [(b.x - a.x) / length, (b.y - a.y) / length];
+  const along = (x - a.x) * ux + (y - a.y) * uy;
+  const beside = (y - a.y) * ux - (x - a.x) * uy;
+  return Math.hypot(beside, Math.max(0, -along, along - length));
+}
+
+/** Edges with no floor on one side. */
+function realEdges({ floors }: Plan): Stretch[] {
+  return floors.flatMap(({ polygon }) =>
+    [polygon.outline, ...polygon.holes].flatMap((ring) =>
+      ring.flatMap((a, k): Stretch[] => {
+        const b = ring[(k + 1) % ring.length] as Point;
+        const length = Math.hypot(b.x - a.x, b.y - a.y);
+        const [nx, ny] = [(-(b.y - a.y) / length) * BESIDE_M, ((b.x - a.x) / length) * BESIDE_M];
+        const middle = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
+        const sides = [1, -1].map((side) => ({ x: middle.x + side * nx, y: middle.y + side * ny }));
+        return sides.every((side) => floors.some((floor) => isOn(side, floor.polygon))) ? [] : [[a, b]];
+      }),
+    ),
+  );
+}
+
+/** By the winding of all rings: an outline counts once, a hole takes it off again. */
+const isOn = (at: Point, { outline, holes }: Plan["floors"][number]["polygon"]): boolean =>
+  winds(outline, at) && !holes.some((hole) => winds(hole, at));
+
+function winds(ring: readonly Point[], at: Point): boolean {
+  let turn = 0;
+  for (const [k, a] of ring.entries()) {
+    const b = ring[(k + 1) % ring.length] as Point;
+    const [ax, ay, bx, by] = [a.x - at.x, a.y - at.y, b.x - at.x, b.y - at.y];
+    turn += Math.atan2(ax * by - ay * bx, ax * bx + ay * by);
+  }
+  return Math.abs(turn) > Math.PI;
+}
+
+/** No joint between the middles of two lines of one section. */
+function checkSections({ fNumbers, floor }: Conformity, joints: readonly Stretch[], disagree: Disagree): void {
+  const placed = (fNumbers?.lines ?? []).flatMap(({ line }) =>
+    line.ends
+      ? [{ line, middle: { x: (line.ends[0].x + line.ends[1].x) / 2, y: (line.ends[0].y + line.ends[1].y) / 2 } }]
+      : [],
+  );
+  for (const [k, one] of placed.entries()) {
+    for (const other of placed.slice(k + 1)) {
+      if (one.line.section !== other.line.section) continue;
+      if (!joints.some((joint) => isParted([one.middle, other.middle], joint))) continue;
+      disagree(
+        "section-across-a-joint",
+        `${floor}: lines ${one.line.id} and ${other.line.id} are in section ${one.line.section}, with a joint between them`,
+      );
+    }
+  }
+}
+
+/** True where each stretch has its ends on both sides of the other. */
+function isParted(one: Stretch, other: Stretch): boolean {
+  const side = (at: Point, [a, b]: Stretch): number => (b.x - a.x) * (at.y - a.y) - (b.y - a.y) * (at.x - a.x);
+  const splits = (line: Stretch, ends: Stretch): boolean => side(ends[0], line) * side(ends[1], line) < 0;
+  return splits(one, other) && splits(other, one);
+}
