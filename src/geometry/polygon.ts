@@ -124,7 +124,7 @@ export function placeAgainstRing(ring: Ring, p: Point): "inside" | "on" | "outsi
   for (let k = 0, j = ring.length - 1; k < ring.length; j = k++) {
     const a = ring[j]!;
     const b = ring[k]!;
-    if (distanceToSegment(p, a, b) <= ON_LINE_M) return "on";
+    if (isNearBounds(p, a, b) && distanceToSegment(p, a, b) <= ON_LINE_M) return "on";
     if (a.y > p.y !== b.y > p.y) {
       const turn = orient2d(a.x, a.y, b.x, b.y, p.x, p.y);
       // orient2d is negative for counter-clockwise with y up.
@@ -133,6 +133,13 @@ export function placeAgainstRing(ring: Ring, p: Point): "inside" | "on" | "outsi
   }
   return inside ? "inside" : "outside";
 }
+
+/** False where p is certainly farther than ON_LINE_M from the segment: most edges are told apart by this alone. */
+const isNearBounds = (p: Point, a: Point, b: Point): boolean =>
+  p.x >= Math.min(a.x, b.x) - 2 * ON_LINE_M &&
+  p.x <= Math.max(a.x, b.x) + 2 * ON_LINE_M &&
+  p.y >= Math.min(a.y, b.y) - 2 * ON_LINE_M &&
+  p.y <= Math.max(a.y, b.y) + 2 * ON_LINE_M;
 
 /** True inside the ring and within ON_LINE_M of it. */
 export const ringContains = (ring: Ring, p: Point): boolean => placeAgainstRing(ring, p) !== "outside";

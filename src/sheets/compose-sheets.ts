@@ -53,9 +53,9 @@ export const WORDS: Readonly<Record<Language, Words>> = { en, es };
 
 type SheetId = keyof Words["titles"];
 
-/** A sheet as it will be, or the reason for which it is not there yet. */
+/** How a sheet is composed, or the reason for which it is not there yet: whoever asks for reasons composes nothing. */
 type Planned =
-  | { readonly kind: "composed"; readonly content: SheetContent }
+  | { readonly kind: "can-be-composed"; readonly compose: () => SheetContent }
   | { readonly kind: "not-yet"; readonly sheet: SheetNotYet };
 
 /** Every sheet but the cover, in the order in which the packet is read. */
@@ -78,10 +78,10 @@ function planSheets(findings: Findings, language: Language): Planned[] {
   } = findings;
   const kept = record.kind === "ready" ? record.value : undefined;
   const planArea = squareMetres(plan.floors.reduce((sum, { polygon }) => sum + polygonArea(polygon), 0));
-  const composed = (content: SheetContent): Planned => ({ kind: "composed", content });
+  const composed = (compose: () => SheetContent): Planned => ({ kind: "can-be-composed", compose });
   const needs = (id: SheetId, outcomes: readonly Outcome<unknown>[], compose: () => SheetContent): Planned => {
     const wanting = outcomes.find((outcome) => outcome.kind !== "ready");
-    if (wanting === undefined) return composed(compose());
+    if (wanting === undefined) return composed(compose);
     const why = wanting.kind === "not-yet" ? words.notYet(wanting.why) : words.refused;
     return { kind: "not-yet", sheet: { id, title: words.titles[id], why } };
   };
@@ -103,10 +103,12 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     ...(levels.kind === "ready" && !isStillRead(job.survey)
       ? []
       : [
-          composed(composeSurveyBrief(findings, words, planArea)),
-          composed(composeSurveyPlan(findings, words)),
-          ...(surveyPlan.kind === "ready" ? [composed(composeSurveyForm({ job, plan, words }, surveyPlan.value))] : []),
-          ...(readsDepths(job) ? [composed(composeSameDay({ job, plan, words }))] : []),
+          composed(() => composeSurveyBrief(findings, words, planArea)),
+          composed(() => composeSurveyPlan(findings, words)),
+          ...(surveyPlan.kind === "ready"
+            ? [composed(() => composeSurveyForm({ job, plan, words }, surveyPlan.value))]
+            : []),
+          ...(readsDepths(job) ? [composed(() => composeSameDay({ job, plan, words }))] : []),
         ]),
     needs("pin-map", [depths], () => composePinMap(cut())),
     needs("cut-table", [depths], () => composeCutTable(cut())),
@@ -118,7 +120,7 @@ function planSheets(findings: Findings, language: Language): Planned[] {
     needsPour("batch-log", [], (pour) => composeBatchLog({ job, plan, pour, words })),
     needsPour("pause-cards", [depths], (pour) => composePauseCards({ ...cut(), pour })),
     needs("survey-summary", [levels], () => composeSurveySummary({ job, plan, words }, resultOf(levels))),
-    composed(composeSafety(job, words)),
+    composed(() => composeSafety(job, words)),
     needs("quantities", [levels, slab, depths, quantities, targetStudy], () =>
       composeQuantities({
         ...cut(),
@@ -150,13 +152,13 @@ function planSheets(findings: Findings, language: Language): Planned[] {
       }),
     ),
     needs("survey-report", [levels], () => composeSurveyReport({ job, plan, words }, resultOf(levels))),
-    composed(composeMethod(findings, words, planArea)),
+    composed(() => composeMethod(findings, words, planArea)),
     needs("readiness", [record], () => composeReadiness({ job, plan, words }, resultOf(record).readiness)),
-    composed(composeSilicaPlan(findings, words)),
-    composed(composeSubmittals(job, words)),
-    composed(composeDataSheets(findings, words)),
-    composed(composeMeeting(findings, words)),
-    composed(composeAcceptance(findings, words)),
+    composed(() => composeSilicaPlan(findings, words)),
+    composed(() => composeSubmittals(job, words)),
+    composed(() => composeDataSheets(findings, words)),
+    composed(() => composeMeeting(findings, words)),
+    composed(() => composeAcceptance(findings, words)),
     needs("flatness-raw-slab", [levels, rawSlab], () =>
       composeFlatnessReport({ job, plan, words, conformity: resultOf(rawSlab) }),
     ),
@@ -201,7 +203,7 @@ function resultOf<T>(outcome: Outcome<T>): T {
 /** The sheets of a job in one language, the cover first. */
 export function composeSheets(findings: Findings, language: Language): Sheet[] {
   const planned = planSheets(findings, language);
-  const contents = planned.flatMap((one) => (one.kind === "composed" ? [one.content] : []));
+  const contents = planned.flatMap((one) => (one.kind === "can-be-composed" ? [one.compose()] : []));
   const notYet = planned.flatMap((one) => (one.kind === "not-yet" ? [one.sheet] : []));
   const revisions = findings.revisions ?? NEVER_ISSUED;
   const last = lastIssued(revisions);

@@ -171,15 +171,16 @@ export function placeLineLabels(
       blocks
         .flatMap((block) => endCandidates(line, end.end, block, lengthOf(line), isLong(line, plan)))
         .find(({ box: candidate, outside }) => (!outside || home.isOutside(candidate)) && isFree(candidate)) ??
-      blocks
-        .flatMap((block) => leaderCandidates(line, end.end, block))
-        .find(
-          ({ box: candidate, leader: [a, b] }) =>
-            isFree(candidate) &&
-            (home.isInside(candidate, line.roomIndex)
-              ? taken.lineIsFree(a, b, false)
-              : home.isOutside(candidate) && taken.lineIsFree(a, b, true)),
-        );
+      firstOnLeader(
+        line,
+        end.end,
+        blocks,
+        (candidate, [a, b]) =>
+          isFree(candidate) &&
+          (home.isInside(candidate, line.roomIndex)
+            ? taken.lineIsFree(a, b, false)
+            : home.isOutside(candidate) && taken.lineIsFree(a, b, true)),
+      );
     if (!place) {
       without.push(end);
       continue;
@@ -199,35 +200,49 @@ const BREATHING_MM = 0.4;
 /** A leader starts on the line so far from its end, clear of the wall and of the other room's line. */
 const LEADER_STARTS_MM = [2.5, 5, 8, 12, 16];
 const LEADER_LENGTHS_MM = [3, 5, 8, 11, 14, 18, 23, 29, 36, 44];
-const LEADER_DIRECTIONS = 16;
+/** Unit vectors, sixteen round the circle, none along the paper's edges. */
+const LEADER_DIRECTIONS = Array.from({ length: 16 }, (_, k) => {
+  const angle = ((k + 0.5) / 16) * 2 * Math.PI;
+  return [Math.cos(angle), -Math.sin(angle)] as const;
+});
 
-/** Places off the line, nearest first, each with its leader from the line to the box. */
-function leaderCandidates(
+interface PlaceOnLeader {
+  readonly box: Box;
+  readonly block: TextBlock;
+  readonly leader: readonly [PaperPoint, PaperPoint];
+}
+
+/** The first place off the line that will do, nearest first, with its leader from the line to the box. */
+function firstOnLeader(
   line: LineOnPaper,
   end: "from" | "to",
-  block: TextBlock,
-): { readonly box: Box; readonly block: TextBlock; readonly leader: readonly [PaperPoint, PaperPoint] }[] {
+  blocks: readonly TextBlock[],
+  willDo: (box: Box, leader: PlaceOnLeader["leader"]) => boolean,
+): PlaceOnLeader | undefined {
   const [at, other] = end === "from" ? [line.from, line.to] : [line.to, line.from];
   const length = lengthOf(line);
-  const [w, h] = [block.width / 2, block.height / 2];
-  return LEADER_LENGTHS_MM.flatMap((reach) =>
-    LEADER_STARTS_MM.filter((along) => along < length / 2).flatMap((along) => {
-      const start = {
-        x: at.x + ((other.x - at.x) * along) / length,
-        y: at.y + ((other.y - at.y) * along) / length,
-      };
-      return Array.from({ length: LEADER_DIRECTIONS }, (_, k) => {
-        const angle = ((k + 0.5) / LEADER_DIRECTIONS) * 2 * Math.PI;
-        const [ux, uy] = [Math.cos(angle), -Math.sin(angle)];
-        const box = boxAround(start.x + ux * (reach + w), start.y + uy * (reach + h), w, h);
-        const tip = {
-          x: Math.min(Math.max(start.x, box.minX), box.maxX),
-          y: Math.min(Math.max(start.y, box.minY), box.maxY),
+  for (const block of blocks) {
+    const [w, h] = [block.width / 2, block.height / 2];
+    for (const reach of LEADER_LENGTHS_MM) {
+      for (const along of LEADER_STARTS_MM) {
+        if (along >= length / 2) continue;
+        const start = {
+          x: at.x + ((other.x - at.x) * along) / length,
+          y: at.y + ((other.y - at.y) * along) / length,
         };
-        return { box, block, leader: [start, tip] as const };
-      });
-    }),
-  );
+        for (const [ux, uy] of LEADER_DIRECTIONS) {
+          const box = boxAround(start.x + ux * (reach + w), start.y + uy * (reach + h), w, h);
+          const tip = {
+            x: Math.min(Math.max(start.x, box.minX), box.maxX),
+            y: Math.min(Math.max(start.y, box.minY), box.maxY),
+          };
+          const leader = [start, tip] as const;
+          if (willDo(box, leader)) return { box, block, leader };
+        }
+      }
+    }
+  }
+  return undefined;
 }
 
 /** A label that stands farther from the end of its line is not read as the end's. */

@@ -116,15 +116,14 @@ interface Attempt {
   readonly tiles: readonly Tile[];
 }
 
-/** How the floor can be laid out, best first: on one small sheet, on one large sheet, on tiles. */
-function attempts(order: MapOrder): Attempt[] {
+/** How the floor can be laid out, best first: on one small sheet, on one large sheet, on tiles, which take a while to cut. */
+function* attempts(order: MapOrder): Generator<Attempt> {
   const { subject, leastSpacingMm } = order;
   const { job, plan } = subject;
   const coarsest = (usualSpacing(subject) * 1000) / leastSpacingMm;
   const scales = scalesFor(job.units.plan);
   const legible = scales.filter(({ ratio }) => ratio <= coarsest);
   const allowed = legible.length > 0 ? legible : scales.slice(0, 1);
-  const made: Attempt[] = [];
   const whole = windowSize(floorWindow(plan, 0));
   for (const paper of [SMALL_PAPER[job.paper], LARGE_PAPER[job.paper]]) {
     const fitting = sheetfuls(order, paper, false)
@@ -148,32 +147,28 @@ function attempts(order: MapOrder): Attempt[] {
         minY: bounds.minY - growY,
         maxY: bounds.maxY + growY,
       };
-      made.push({ sheetful, scale, tiles: [{ name: "", window, column: 0, row: 0 }] });
+      yield { sheetful, scale, tiles: [{ name: "", window, column: 0, row: 0 }] };
     }
   }
   // The coarsest come first, and no more attempts than these are ever drawn.
-  const tiled = allowed
-    .slice(-MOST_ATTEMPTS)
-    .toReversed()
-    .flatMap((scale) =>
-      sheetfuls(order, LARGE_PAPER[job.paper], true).map((sheetful): Attempt => {
-        const mPerMm = scale.ratio / 1000;
-        const margin = MARGIN_ON_PAPER_MM * mPerMm;
-        // The names of the neighbouring tiles stand outside the match lines.
-        const clear = 2 * MATCH_NAME_MM;
-        const tiles = tileFloor(
-          plan,
-          floorWindow(plan, margin),
-          (sheetful.map.width - clear) * mPerMm,
-          (sheetful.map.height - clear) * mPerMm,
-          LABEL_REACH_MM * mPerMm,
-        );
-        return { sheetful, scale, tiles: grownOutward(tiles, sheetful, scale) };
-      }),
-    );
-  // Of one scale the orientation with fewer sheets.
-  tiled.sort((p, q) => q.scale.ratio - p.scale.ratio || p.tiles.length - q.tiles.length);
-  return [...made, ...tiled];
+  for (const scale of allowed.slice(-MOST_ATTEMPTS).toReversed()) {
+    const tiled = sheetfuls(order, LARGE_PAPER[job.paper], true).map((sheetful): Attempt => {
+      const mPerMm = scale.ratio / 1000;
+      const margin = MARGIN_ON_PAPER_MM * mPerMm;
+      // The names of the neighbouring tiles stand outside the match lines.
+      const clear = 2 * MATCH_NAME_MM;
+      const tiles = tileFloor(
+        plan,
+        floorWindow(plan, margin),
+        (sheetful.map.width - clear) * mPerMm,
+        (sheetful.map.height - clear) * mPerMm,
+        LABEL_REACH_MM * mPerMm,
+      );
+      return { sheetful, scale, tiles: grownOutward(tiles, sheetful, scale) };
+    });
+    // Of one scale the orientation with fewer sheets.
+    yield* tiled.sort((p, q) => p.tiles.length - q.tiles.length);
+  }
 }
 
 const MATCH_NAME_MM = 7;
