@@ -26,6 +26,7 @@ import {
   L_PER_US_GALLON,
   L_PER_US_QUART,
   type Litres,
+  type LitresPerMinute,
   M_PER_FOOT,
   M2_PER_L_PER_SQUARE_FOOT_PER_GALLON,
   M2_PER_SQUARE_FOOT,
@@ -231,6 +232,14 @@ export const batchWater = (value: Litres, leading: LeadingPlan): BothUnits =>
 export const bulkLiquid = (value: Litres, leading: LeadingPlan): BothUnits =>
   inOrder(leading === "m", printed(decimal(value, 1), "L"), printed(decimal(value / L_PER_US_GALLON, 1), "gal"));
 
+/** What a water flow meter is set to: to 1 L/h and to 0.1 gal/min, as such meters are marked (common practice). */
+export const meteredWater = (value: LitresPerMinute, leading: LeadingPlan): BothUnits =>
+  inOrder(
+    leading === "m",
+    printed(decimal(value * 60, 0), "L/h"),
+    printed(decimal(value / L_PER_US_GALLON, 1), "gal/min"),
+  );
+
 /** A weight on a truck or a floor: to the kilogram and to the pound. */
 export const weight = (value: Kilograms, leading: LeadingPlan): BothUnits =>
   inOrder(leading === "m", printed(decimal(value, 0), "kg"), printed(decimal(value / KG_PER_POUND, 0), "lb"));
@@ -313,6 +322,17 @@ export const power = (value: Kilowatts): Printed => printed(decimal(value, 1), "
 /** A length of time on a data sheet: `15 min`, `2.5 min`. */
 export const duration = (value: Minutes): Printed =>
   printed(Number.isInteger(value) ? decimal(value, 0) : decimal(value, 1), "min");
+
+/** A time of a part of a day: `45 min`, `2 h 44 min`, `16 h`; to the minute. */
+export function longDuration(value: Minutes): string {
+  const total = wholeSteps(value, 1);
+  const [whole, rest] = [Math.floor(total / 60), total % 60];
+  const said = [
+    ...(whole > 0 ? [printed(decimal(whole, 0), "h").text] : []),
+    ...(rest > 0 || whole === 0 ? [printed(decimal(rest, 0), "min").text] : []),
+  ];
+  return said.join(NO_BREAK_SPACE);
+}
 
 /** A short time as minutes and seconds: `1:15`, `0:40`. */
 export function minutesAndSeconds(value: Minutes): string {

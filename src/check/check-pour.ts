@@ -25,6 +25,7 @@ export function checkPour(evidence: Evidence, disagree: Disagree): void {
   const { packet } = evidence;
   if (packet.schedule.kind !== "ready") return;
   const pour = packet.schedule.result;
+  checkStation(evidence, pour, disagree);
   if (pour.kind === "cannot-be-poured") checkNothingToMixBy(evidence, pour, disagree);
   else {
     checkVolumes(evidence, pour, disagree);
@@ -35,6 +36,47 @@ export function checkPour(evidence: Evidence, disagree: Disagree): void {
     checkStarts(evidence, pour, disagree);
     checkClock(evidence, pour, disagree);
   }
+}
+
+/** Grams, and of a litre: far above rounding, far below what a scale or a meter tells. */
+const SCALE = 1e-6;
+
+/** What the flow meter is set to, by the water of an hour; trips of the lift, by loading it until it bears no more. */
+function checkStation({ findings: { job, quantities }, sheets }: Evidence, pour: Pour, disagree: Disagree): void {
+  const { pump } = job.crew;
+  const { material } = job;
+  const hourly = pump?.mixesItself ? ((60 * pump.rate) / material.yieldPerBag) * material.waterPerBag : undefined;
+  const metered = pour.flowMeterLMin;
+  if (hourly === undefined ? metered !== null : !agrees((metered?.value ?? Number.NaN) * 60, hourly, SCALE))
+    disagree("flow-meter-differs", `the flow meter is set to ${metered?.value} L/min, ${hourly} L/h wanted`);
+  if (metered !== null && pour.kind === "can-be-poured")
+    for (const { id, language, pages } of sheets) {
+      if (id !== "mixing-schedule") continue;
+      const said = pages.flatMap(({ blocks }) =>
+        blocks.flatMap((block) =>
+          block.kind === "figures"
+            ? block.figures.flatMap(({ label, value }) => label.map((line) => `${value} ${line.split(", ").at(-1)}`))
+            : [],
+        ),
+      );
+      if (!said.includes(metered.printed[0].replaceAll("\u00a0", " ")))
+        disagree(
+          "sheet-differs",
+          `the pour clock (${language}) does not print ${metered.printed[0]} for the flow meter`,
+        );
+    }
+  const lift = pour.logistics.goodsLift;
+  const { goodsLift, bagsPerPallet, palletTare } = job.pour;
+  if ((lift === null) !== (goodsLift === undefined))
+    disagree("lift-differs", "the packet and the job do not agree on whether there is a lift");
+  if (lift === null || goodsLift === undefined || quantities.kind !== "ready") return;
+  const whole = bagsPerPallet * material.bag + palletTare <= goodsLift.load + SCALE;
+  const [unit, bags] = whole ? [bagsPerPallet * material.bag + palletTare, bagsPerPallet] : [material.bag, 1];
+  let [left, trips] = [quantities.value.bags.toOrder, 0];
+  for (; left > 0 && trips <= quantities.value.bags.toOrder; trips++)
+    for (let room = goodsLift.load + SCALE; room >= unit; room -= unit) left -= bags;
+  if (lift.trips !== trips || !agrees(lift.timeMin, trips * goodsLift.roundTrip, MINUTES))
+    disagree("lift-differs", `${lift.trips} trips in ${lift.timeMin} min are printed, loading takes ${trips}`);
 }
 
 /** Nothing pretends that the floor can be poured. */

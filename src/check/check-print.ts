@@ -5,18 +5,19 @@
 import type { Mark } from "../sheets/drawing.ts";
 import { agrees, type Disagree, type Evidence } from "./evidence.ts";
 
-/** What one of a printed unit is, in the unit of the packet's numbers (mm, m, m², L, kg, kg/m²). */
+/** What one of a printed unit is, in the unit of the packet's numbers (mm, m, m², L, L/min, kg, kg/m²). */
 const UNIT_OF: Readonly<Record<string, Readonly<Record<string, number>>>> = {
   Mm: { mm: 1, in: 25.4 },
   M: { m: 1 },
   M2: { "m²": 1, "ft²": 0.09290304 },
   L: { L: 1, "ft³": 28.316846592, qt: 0.946352946, gal: 3.785411784 },
+  LMin: { "L/h": 1 / 60, "gal/min": 3.785411784 },
   Kg: { kg: 1, lb: 0.45359237 },
   KgM2: { kPa: 1000 / 9.80665, psf: 0.45359237 / 0.09290304 },
 };
 
 /** Longest first, so that a load is not taken for an area. */
-const KINDS = ["KgM2", "Kg", "M2", "Mm", "M", "L"] as const;
+const KINDS = ["KgM2", "Kg", "M2", "LMin", "Mm", "M", "L"] as const;
 
 interface ReadBack {
   readonly value: number;

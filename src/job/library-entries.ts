@@ -103,6 +103,7 @@ const fluidOf = (text: "water" | { name: string; expansion: number }): Fluid =>
 
 const pumpOf = (text: NonNullable<CrewText["pump"]>): Pump => ({
   rate: text.rate as LitresPerMinute,
+  ...given("mixesItself", text.mixes_itself, (itself) => itself),
   ...given("hoseLength", text.hose_length, inMetres),
   ...given("hoseBore", text.hose_bore, millimetres),
   ...given("restartLimit", text.restart_limit, minutes),

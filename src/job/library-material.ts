@@ -18,7 +18,13 @@ import {
 import { given } from "./given.ts";
 import { type Entry, namedEntry, placeOfEntry, readEntry } from "./library.ts";
 import { dataSheetOf } from "./library-entries.ts";
-import type { AggregateExtension, Material, TemperatureRange, TimesAtTemperature } from "./library-model.ts";
+import {
+  type AggregateExtension,
+  type Material,
+  SUBSTRATES,
+  type TemperatureRange,
+  type TimesAtTemperature,
+} from "./library-model.ts";
 import { type MaterialText, materialSchema } from "./schema-library.ts";
 import { placeOf } from "./yaml-places.ts";
 
@@ -63,7 +69,6 @@ export function readMaterial(entry: Entry, problems: Diagnostic[]): Material | u
   const rangesTurned = objectToRanges(text, entry, problems);
   const aggregateGains = objectToAggregate(text, entry, problems);
   if (!balances || rangesTurned || !aggregateGains) return undefined;
-  const { concrete, wood, "old-covering": oldCovering } = text.depth_on;
   return {
     id: text.id,
     name: text.name,
@@ -83,9 +88,10 @@ export function readMaterial(entry: Entry, problems: Diagnostic[]): Material | u
       ...given("heating", heating, minutes),
     })),
     depthOn: {
-      ...given("concrete", concrete, rangeOf),
-      ...given("wood", wood, rangeOf),
-      ...given("old-covering", oldCovering, rangeOf),
+      ...given("concrete", text.depth_on.concrete, rangeOf),
+      ...given("wood", text.depth_on.wood, rangeOf),
+      ...given("old-tile", text.depth_on["old-tile"], rangeOf),
+      ...given("old-adhesive", text.depth_on["old-adhesive"], rangeOf),
     },
     greatestLift: text.greatest_lift as Millimetres,
     ...given("waitBetweenLifts", text.wait_between_lifts, minutes),
@@ -110,7 +116,7 @@ export function readMaterial(entry: Entry, problems: Diagnostic[]): Material | u
 /** Objects to every least that is more than its greatest; true where there is one. */
 function objectToRanges(text: MaterialText, entry: Entry, problems: Diagnostic[]): boolean {
   const ranges = [
-    ...(["concrete", "wood", "old-covering"] as const).map((substrate) => ({
+    ...SUBSTRATES.map((substrate) => ({
       what: `depth on ${substrate}`,
       range: text.depth_on[substrate],
       path: ["depth_on", substrate],

@@ -17,7 +17,8 @@ import type {
 } from "../units.ts";
 import type { ProtectionTimes } from "./record-model.ts";
 
-export type SubstrateKind = "concrete" | "wood" | "old-covering";
+export const SUBSTRATES = ["concrete", "wood", "old-tile", "old-adhesive"] as const;
+export type SubstrateKind = (typeof SUBSTRATES)[number];
 
 export type Absorbency = "porous" | "dense";
 
@@ -188,10 +189,12 @@ export interface Crew {
 
 export type CrewRole = "lead" | "mix" | "carry" | "hose" | "rake" | "smooth";
 
-/** A pump fed by the crew's mixers. */
+/** A pump fed by the crew's mixers, or one that mixes by itself. */
 export interface Pump {
   /** Most mixed material that it delivers. */
   readonly rate: LitresPerMinute;
+  /** True where powder goes into its hopper and water in by its flow meter: its one "barrel" is what is emptied into it at a time. */
+  readonly mixesItself?: boolean;
   readonly hoseLength?: Metres;
   /** Inner width of the hose. */
   readonly hoseBore?: Millimetres;

@@ -16,7 +16,9 @@ import type {
   Primer,
   SubstrateKind,
 } from "./library-model.ts";
+import type { PlanFit } from "./plan-fit.ts";
 import type { JobDocument, JointSurvey, PourResults, ReadinessSpec, Submittal } from "./record-model.ts";
+import type { ScanSpec } from "./scan-model.ts";
 import type { TargetSpec } from "./target-model.ts";
 
 export type Language = "en" | "es";
@@ -162,6 +164,8 @@ export interface SurveySpec {
   readonly grid: GridSpec;
   readonly extraPoints: readonly ExtraPoint[];
   readonly setUps: readonly SetUp[];
+  /** The slab as a scan, in place of set-ups. */
+  readonly scan?: ScanSpec;
   /** Construction joints of this floor; empty where it has none, absent where the job does not say. */
   readonly joints?: readonly FloorLine[];
   /** What was measured for flatness on this floor by hand, beside the levels. */
@@ -234,6 +238,8 @@ export interface SetUp {
   readonly date?: string;
   /** As typed, in order. Points that were not read ("-") are absent. */
   readonly readings: readonly Reading[];
+  /** How the coordinates of its file were brought onto the plan; absent where there are none, or they were the plan's. */
+  readonly fit?: PlanFit;
   readonly zeroChecks?: readonly ZeroCheck[];
   readonly temperature?: LegTemperatures;
   /**
@@ -304,6 +310,8 @@ export interface PourSpec {
   readonly palletLength: Metres;
   readonly palletWidth: Metres;
   readonly palletTare: Kilograms;
+  /** The lift or hoist by which material comes to the floor; absent where it is carried in at grade. */
+  readonly goodsLift?: GoodsLift;
   /** Taken off the time within which a fresh edge must be renewed; absent for the usual minute. */
   readonly edgeMargin?: Minutes;
   /** Where material is mixed; absent where it is at the way in and out with the least carrying. */
@@ -322,6 +330,15 @@ export interface PourSpec {
   readonly slabTemperature?: Celsius;
   /** Share of the bags planned up to a line that may be used beyond plan before the pour is stopped there. */
   readonly bagCheckShare?: Share;
+}
+
+export interface GoodsLift {
+  /** What may be loaded besides the person who rides along. */
+  readonly load: Kilograms;
+  /** Load, ride up, unload, ride down. */
+  readonly roundTrip: Minutes;
+  /** From the lift to the mixing station. */
+  readonly way?: Metres;
 }
 
 /** The floor as it was read after the pour. */

@@ -4,7 +4,7 @@ import { distance } from "../geometry/point.ts";
 import { type Celsius, type Kilograms, type Metres, type Millimetres, minutes, share } from "../units.ts";
 import { given } from "./given.ts";
 import { type JobReader, objectAt, refuseClashes, toMillimetres, toPoint } from "./job-reader.ts";
-import type { FloorLine, PourSpec } from "./model.ts";
+import type { FloorLine, GoodsLift, PourSpec } from "./model.ts";
 import type { PourText } from "./schema.ts";
 import type { usualSchema } from "./schema-library.ts";
 import { valueAt } from "./yaml-places.ts";
@@ -54,8 +54,17 @@ function plannedFrom(reader: JobReader, text: PourText): Partial<PourSpec> {
     ...given("dams", text.dams, (lines) => floorLines(reader, lines, "dams")),
     ...given("drains", text.drains, placed),
     ...given("palletsAt", text.pallets_at, (places) => places.map((at) => toPoint(reader, at))),
+    ...given("goodsLift", text.goods_lift, (lift) => goodsLiftOf(reader, lift)),
     ...given("slabTemperature", text.slab_temperature, (temperature) => temperature as Celsius),
     ...given("bagCheckShare", text.bag_check_share, share),
+  };
+}
+
+function goodsLiftOf(reader: JobReader, text: NonNullable<PourText["goods_lift"]>): GoodsLift {
+  return {
+    load: text.load as Kilograms,
+    roundTrip: minutes(text.round_trip),
+    ...given("way", text.way, (way) => (toMillimetres(reader, way) / 1000) as Metres),
   };
 }
 

@@ -21,7 +21,7 @@ const depthRange = z
   })
   .meta({ description: "Least and greatest depth on one kind of substrate." });
 
-const MINUTES = { least: 0, greatest: 60 * 24 * 60, above: true };
+export const MINUTES = { least: 0, greatest: 60 * 24 * 60, above: true };
 
 const temperatures = (description: string) =>
   z
@@ -115,7 +115,8 @@ export const materialSchema = z
       .strictObject({
         concrete: depthRange.optional(),
         wood: depthRange.optional(),
-        "old-covering": depthRange.optional(),
+        "old-tile": depthRange.optional(),
+        "old-adhesive": depthRange.optional(),
       })
       .meta({ description: "Depths by what it is poured on. A substrate that is not named here is refused." }),
     greatest_lift: libraryLength("Greatest depth of one lift.", "1-1/2 in"),
@@ -233,6 +234,10 @@ export const crewSchema = z
           greatest: 5000,
           above: true,
         }),
+        mixes_itself: flag(
+          "True where powder goes into its hopper and water in by its flow meter; the crew then has one barrel: what is emptied into the hopper at a time.",
+          true,
+        ).optional(),
         hose_length: libraryLength("Length of its hose.", "100 ft").optional(),
         hose_bore: libraryLength("Inner width of its hose.", "1-1/2 in").optional(),
         restart_limit: measure("time", "Longest standstill before it is flushed.", "15 min", MINUTES).optional(),
@@ -242,7 +247,7 @@ export const crewSchema = z
         }).optional(),
       })
       .optional()
-      .meta({ description: "A pump fed by the crew's mixers." }),
+      .meta({ description: "A pump fed by the crew's mixers, or one that mixes by itself." }),
     roles: z
       .array(
         z

@@ -4,6 +4,7 @@
  * for editors (`schema-files.ts`) and the reference page (`schema-reference.ts`).
  */
 import { z } from "zod";
+import { SUBSTRATES } from "./library-model.ts";
 import { contractSchema } from "./schema-contract.ts";
 import {
   choice,
@@ -24,7 +25,16 @@ import {
   thickness,
   words,
 } from "./schema-leaves.ts";
-import { companySchema, crewSchema, loss, materialSchema, pallet, pinSchema, primerSchema } from "./schema-library.ts";
+import {
+  companySchema,
+  crewSchema,
+  loss,
+  MINUTES,
+  materialSchema,
+  pallet,
+  pinSchema,
+  primerSchema,
+} from "./schema-library.ts";
 import { LIMITS } from "./schema-limits.ts";
 import { documentSchema, jointSurveySchema, readinessSchema, resultsSchema, submittalSchema } from "./schema-record.ts";
 import { benchMarkSchema, finishedSchema, surveySchema } from "./schema-survey.ts";
@@ -114,7 +124,7 @@ export const roomSchema = z
 export const floorSchema = z
   .strictObject({
     support: choice(["on-ground", "suspended"], "Whether the floor spans.", "on-ground"),
-    substrate: choice(["concrete", "wood", "old-covering"], "What is poured on.", "concrete"),
+    substrate: choice(SUBSTRATES, "What is poured on.", "concrete"),
     absorbency: choice(["porous", "dense"], "How it takes water, by the drop test.", "porous"),
     accepted_by: z
       .strictObject({
@@ -182,6 +192,18 @@ export const pourSchema = z
       example: "[[4', 20']]",
       measure: "list",
     }),
+    goods_lift: z
+      .strictObject({
+        load: measure("mass", "What may be loaded besides the person who rides along.", "900 kg", {
+          least: 0,
+          greatest: 100_000,
+          above: true,
+        }),
+        round_trip: measure("time", "Load, ride up, unload, ride down.", "8 min", MINUTES),
+        way: planSize("Way from the lift to the mixing station.", "60'").optional(),
+      })
+      .optional()
+      .meta({ description: "The building's lift or hoist by which the material comes to this floor." }),
     slab_temperature: temperature("Temperature of the slab that is expected on the day.", "68 °F").optional(),
     bag_check_share: measure(
       "share",

@@ -11,7 +11,8 @@ import type { Segment } from "./model.ts";
 
 /** The greatest depth of the pour along each stretch, places below the least depth as if ground down; exact for the surface. */
 export function greatestDepthAlong(depths: Depths, stretches: readonly Segment[]): Millimetres {
-  const { mesh, depthMm, leastAllowed } = depths;
+  const { leastAllowed } = depths;
+  const { mesh, depthMm } = depths.drawn ?? depths;
   let greatest: Millimetres = 0;
   for (const { from, to } of stretches) {
     const minX = Math.min(from.x, to.x) - ON_LINE_M;

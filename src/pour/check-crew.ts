@@ -1,6 +1,6 @@
-/** What no crew can pour by: times that contradict each other, rates of nothing. */
+/** What no crew can pour by: times that contradict each other, rates of nothing, a lift that bears no bag. */
 import type { Diagnostic } from "../diagnostics.ts";
-import { duration } from "../format.ts";
+import { bagWeight, duration } from "../format.ts";
 import type { Job } from "../job/model.ts";
 
 export function checkCrew(job: Job): Diagnostic[] {
@@ -50,5 +50,31 @@ export function checkCrew(job: Job): Diagnostic[] {
       place: ofCrew,
     });
   }
+  if (crew.pump?.mixesItself && crew.barrels > 1) {
+    problems.push({
+      code: "barrels-beside-mixing-pump",
+      severity: "error",
+      message: `crew ${crew.id} has ${crew.barrels} barrels, but its pump mixes by itself`,
+      expected: "one barrel: what is emptied into the hopper at a time, with the cycle in which that is done",
+      hint: "take `mixes_itself` out where barrels feed the pump",
+      place: ofCrew,
+    });
+  }
   return problems;
+}
+
+export function checkGoodsLift(job: Job): Diagnostic[] {
+  const { material, source } = job;
+  const { goodsLift } = job.pour;
+  if (!goodsLift || goodsLift.load >= material.bag) return [];
+  return [
+    {
+      code: "lift-bears-no-bag",
+      severity: "error",
+      message: `the lift bears ${bagWeight(goodsLift.load, job.units.plan).large.text}, less than one bag of ${material.name}`,
+      expected: `${bagWeight(material.bag, job.units.plan).large.text} at least`,
+      hint: "type what may be loaded besides the person who rides along, with its unit",
+      place: source.place(["pour", "goods_lift", "load"]),
+    },
+  ];
 }

@@ -1,7 +1,7 @@
 /** What a crew mixes and how far it carries, from its barrels, its pump and its people. */
 import type { Crew } from "../job/library-model.ts";
 import type { Job } from "../job/model.ts";
-import type { Litres, Metres, MetresPerMinute, Minutes } from "../units.ts";
+import type { Litres, LitresPerMinute, Metres, MetresPerMinute, Minutes } from "../units.ts";
 import type { Pace, Role } from "./model.ts";
 
 /** Pace of someone with a full barrel on a cart, where the crew's entry gives none (from memory). */
@@ -43,6 +43,14 @@ export function mixingPace({ crew, material }: Pick<Job, "crew" | "material">, m
     hoseTime: pump ? hoseLitres(crew) / pump.rate : 0,
     pumped: pump !== undefined,
   };
+}
+
+/**
+ * What the flow meter of a pump that mixes by itself is set to: the water of so many bags a minute as its rate takes.
+ * Undefined for a pump that is fed with mixed material.
+ */
+export function flowMeter({ crew: { pump }, material }: Pick<Job, "crew" | "material">): LitresPerMinute | undefined {
+  return pump?.mixesItself ? (pump.rate / material.yieldPerBag) * material.waterPerBag : undefined;
 }
 
 /** What the hose holds: the material at its end went into it so many litres ago. */

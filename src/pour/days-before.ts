@@ -23,10 +23,14 @@ const HALF_DAY: Minutes = 4 * HOUR;
 type Who = PrepStep["who"];
 
 /**
- * The steps that this floor needs, earliest first: by its substrate, its primer, its doors and drains.
+ * The steps that this floor needs, earliest first: by its substrate, its high spots, its primer, its doors and drains.
  * Nothing is put before the data sheet's own times; where one was not read, the step says so.
  */
-export function daysBefore(job: Job, quantities: Quantities, dams: readonly Dam[], plugs: readonly Plug[]): PrepStep[] {
+export function daysBefore(
+  job: Job,
+  quantities: Quantities,
+  { grinds, dams, plugs }: { readonly grinds: boolean; readonly dams: readonly Dam[]; readonly plugs: readonly Plug[] },
+): PrepStep[] {
   const { primer, floor } = job;
   const coats = primer.coatsOn[floor.absorbency].length;
   const drying = primer.dryingTime ?? DRYING_UNKNOWN;
@@ -64,13 +68,19 @@ export function daysBefore(job: Job, quantities: Quantities, dams: readonly Dam[
     add("boards-fastened", "crew", prepared + DAY);
     add("gaps-sealed", "crew", prepared + HALF_DAY);
   } else {
-    add("asbestos-and-lead", "licensed", prepared + 3 * DAY);
-    add("bond-checked", "lead", prepared + 2 * DAY);
-    add("adhesive-removed", "crew", prepared + DAY);
-    add("profile", "crew", prepared + HALF_DAY);
+    // What lies under either is a slab that still gives off moisture.
+    add("moisture-tests", "contractor", prepared + MOISTURE);
+    add("asbestos-and-lead", "licensed", prepared + 4 * DAY);
+    if (floor.substrate === "old-tile") {
+      add("tiles-sounded", "crew", prepared + 2 * DAY);
+      add("tiles-abraded", "crew", prepared + HALF_DAY);
+    } else {
+      add("adhesive-removed", "crew", prepared + 2 * DAY);
+      add("profile", "crew", prepared + HALF_DAY);
+    }
   }
   if (floor.support === "suspended") add("structure-accepted", "licensed", prepared + 3 * DAY);
-  add("grind", "crew", prepared + HALF_DAY);
+  if (grinds) add("grind", "crew", prepared + HALF_DAY);
   const dry = Math.max(HALF_DAY / 2, primed / 2);
   add("perimeter-strip", "crew", dry, { timeUnknown: unknownPrimer });
   if (dams.length > 0) add("dams", "crew", dry, { timeUnknown: unknownPrimer });

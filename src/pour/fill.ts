@@ -1,6 +1,6 @@
 /** What goes where, lift by lift: convex pieces of floor over which the fill is straight. */
 import type { Depths } from "../depths/model.ts";
-import { clipTriangle, type ValuedPoint } from "../geometry/level.ts";
+import { aboveByRegion, areaByRegion, clipTriangle, type ValuedPoint } from "../geometry/level.ts";
 import { triangleCount } from "../geometry/mesh.ts";
 import type { Lift } from "../quantities/model.ts";
 import type { Litres, Millimetres, SquareMetres } from "../units.ts";
@@ -47,6 +47,53 @@ export function fillPieces(
     }
   }
   return pieces;
+}
+
+/**
+ * The pieces to pour. Of a scan they are those of the points that are shown, each room of each lift brought to the volume
+ * that all points make: the pour is laid out on what can be drawn, and takes what is ordered.
+ */
+export function piecesToPour(
+  depths: Pick<Depths, "mesh" | "depthMm" | "drawn" | "leastAllowed">,
+  lifts: readonly Lift[],
+  profile: Millimetres,
+  roomCount: number,
+): FillPiece[][][] {
+  const { drawn, leastAllowed } = depths;
+  if (drawn === undefined) return fillPieces(depths, lifts, profile, roomCount);
+  const wanted = volumesOfLifts(depths, lifts, profile, roomCount);
+  return fillPieces({ ...drawn, leastAllowed }, lifts, profile, roomCount).map((rooms, lift) =>
+    rooms.map((pieces, room) => {
+      const volume = pieces.reduce((sum, piece) => sum + pieceMeasures(piece).volume, 0);
+      const factor = volume > 0 ? wanted[lift]![room]! / volume : 1;
+      return pieces.map((piece) => piece.map(({ x, y, value }) => ({ x, y, value: value * factor })));
+    }),
+  );
+}
+
+/** What each lift takes in each room, `[lift][room]`: as the pieces hold it, from areas and integrals alone. */
+function volumesOfLifts(
+  { mesh, depthMm, leastAllowed }: Pick<Depths, "mesh" | "depthMm" | "leastAllowed">,
+  lifts: readonly Lift[],
+  profile: Millimetres,
+  roomCount: number,
+): number[][] {
+  const areas = areaByRegion(mesh, roomCount);
+  const toLeast = aboveByRegion(mesh, depthMm, leastAllowed, roomCount);
+  const poured = areas.map(() => 0);
+  const wetted = areas.map(() => 0);
+  return lifts.map(({ topBelowTarget }, lift) => {
+    const isLast = lift === lifts.length - 1;
+    const below = isLast ? undefined : aboveByRegion(mesh, depthMm, topBelowTarget, roomCount);
+    return areas.map((area, room) => {
+      const upTo = below ? below[room]!.integral : leastAllowed * area + toLeast[room]!.integral;
+      const first = (below ? below[room]!.area : area) - wetted[room]!;
+      const volume = upTo - poured[room]! + profile * first;
+      poured[room] = upTo;
+      wetted[room]! += first;
+      return volume;
+    });
+  });
 }
 
 /** How much of a depth a lift fills. */

@@ -9,7 +9,7 @@ import type { Plan } from "../layout/model.ts";
 import type { Quantities } from "../quantities/model.ts";
 import type { Metres } from "../units.ts";
 import { cellMeasures } from "./cells.ts";
-import { type FillPiece, fillPieces } from "./fill.ts";
+import { type FillPiece, piecesToPour } from "./fill.ts";
 import type { PlannedDam } from "./model.ts";
 import { assumedExit, type Opening, openingsOf } from "./openings.ts";
 import { orderSections } from "./order-sections.ts";
@@ -70,7 +70,7 @@ export function pourFloor(
       place: job.source.place(["rooms", roomIndex]),
     });
   }
-  const pieces = fillPieces(depths, quantities.lifts, job.pour.profileAllowance, plan.floors.length);
+  const pieces = piecesToPour(depths, quantities.lifts, job.pour.profileAllowance, plan.floors.length);
   const floor = { job, plan, depths, quantities, openings: withExits, walkable: walkingFloor(plan, withExits), pieces };
   return { floor, problems, warnings };
 }

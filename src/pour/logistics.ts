@@ -1,9 +1,20 @@
 /** What stands where: pallets, water, power, and how far things are carried. */
-import type { Job } from "../job/model.ts";
+import type { GoodsLift, Job } from "../job/model.ts";
 import type { Quantities } from "../quantities/model.ts";
 import type { Metres } from "../units.ts";
 import type { MixingPace } from "./crew-pace.ts";
-import type { Logistics } from "./model.ts";
+import type { LiftTrips, Logistics } from "./model.ts";
+
+/** A load that is just so many bags bears them: pounds turned to kilograms do not always add up. */
+const GUARD = 1e-9;
+
+/** Whole pallets where the lift bears a full one, else bag by bag. `checkGoodsLift` has refused a lift that bears no bag. */
+function liftTrips({ pour, material }: Job, { load, roundTrip, way }: GoodsLift, bags: number): LiftTrips {
+  const palletsATrip = Math.floor(load / (pour.bagsPerPallet * material.bag + pour.palletTare) + GUARD);
+  const bagsATrip = palletsATrip > 0 ? palletsATrip * pour.bagsPerPallet : Math.floor(load / material.bag + GUARD);
+  const trips = Math.ceil(bags / bagsATrip);
+  return { palletsATrip, bagsATrip, trips, time: trips * roundTrip, ...(way === undefined ? {} : { way }) };
+}
 
 /** Pallets are emptied in order, at the places that the job gives, round again where it gives fewer places than pallets. */
 export function logistics(
@@ -25,17 +36,18 @@ export function logistics(
       ...(at ? { at } : {}),
     };
   });
-  const machines = pace.mixers + (crew.pump ? 1 : 0);
+  const machines = (crew.pump?.mixesItself ? 0 : pace.mixers) + (crew.pump ? 1 : 0);
   return {
     pallets,
     palletLoad: quantities.palletLoad,
     holdStaging: floor.support === "suspended" && floor.acceptedBy === undefined,
     waterTotal: quantities.water,
     waterRate: (pace.bagsPerBatch * material.waterPerBag) / pace.interval,
-    mixersRunning: pace.mixers,
+    mixersRunning: crew.pump?.mixesItself ? 0 : pace.mixers,
     longestCarry,
     ...(crew.mixerPower === undefined ? {} : { power: machines * crew.mixerPower }),
     ...(crew.pump?.startingWaste === undefined ? {} : { startingWaste: starts * crew.pump.startingWaste }),
     ...(crew.pump ? { hoseNeeded: longestCarry } : {}),
+    ...(pour.goodsLift ? { goodsLift: liftTrips(job, pour.goodsLift, bags) } : {}),
   };
 }

@@ -107,6 +107,8 @@ export interface Pace {
   readonly bagsPerMinuteNeeded: number;
   readonly bottleneck: "mixers" | "pump" | "carrying" | "people";
   readonly litresPerMinute: LitresPerMinute;
+  /** What the flow meter of a pump that mixes by itself is set to, while it runs. */
+  readonly flowMeter?: LitresPerMinute;
   /** Farthest that a batch can be carried inside the barrel's cycle. */
   readonly farthestCarry: Metres;
 }
@@ -308,7 +310,8 @@ export type PrepStepKind =
   | "structure-accepted"
   | "moisture-tests"
   | "adhesive-removed"
-  | "bond-checked"
+  | "tiles-sounded"
+  | "tiles-abraded"
   | "boards-fastened"
   | "gaps-sealed"
   | "grind"
@@ -358,6 +361,17 @@ export interface GoNoGo {
   };
 }
 
+/** How the ordered bags come up by the building's lift. */
+export interface LiftTrips {
+  /** Whole pallets at a time; 0 where a full one is too heavy and is broken down. */
+  readonly palletsATrip: number;
+  readonly bagsATrip: number;
+  readonly trips: number;
+  readonly time: Minutes;
+  /** From the lift to the mixing station. */
+  readonly way?: Metres;
+}
+
 export interface Logistics {
   readonly pallets: readonly {
     readonly number: number;
@@ -376,4 +390,5 @@ export interface Logistics {
   readonly startingWaste?: Litres;
   readonly longestCarry: Metres;
   readonly hoseNeeded?: Metres;
+  readonly goodsLift?: LiftTrips;
 }

@@ -9,8 +9,16 @@ import type { Plan } from "../layout/model.ts";
 import type { Quantities } from "../quantities/model.ts";
 import type { Metres, Minutes } from "../units.ts";
 import { type AssembledPour, assemble } from "./assemble.ts";
-import { checkCrew } from "./check-crew.ts";
-import { bottleneck, farthestCarry, type MixingPace, mixingPace, USUAL_LONGEST_POUR, usualRoles } from "./crew-pace.ts";
+import { checkCrew, checkGoodsLift } from "./check-crew.ts";
+import {
+  bottleneck,
+  farthestCarry,
+  flowMeter,
+  type MixingPace,
+  mixingPace,
+  USUAL_LONGEST_POUR,
+  usualRoles,
+} from "./crew-pace.ts";
 import { damsOf, perimeterStrip, plugsOf } from "./dams.ts";
 import { daysBefore, goNoGo } from "./days-before.ts";
 import { edgeLimit } from "./edge-limit.ts";
@@ -32,7 +40,7 @@ import { warningsOf } from "./warnings.ts";
  * shorter than its mixing, rates of nothing, a way out that lies off the floor.
  */
 export function planPour(job: Job, plan: Plan, depths: Depths, quantities: Quantities): Outcome<PourPlan> {
-  const wrong = checkCrew(job);
+  const wrong = [...checkCrew(job), ...checkGoodsLift(job)];
   if (wrong.length > 0) return refused(wrong);
   const { floor, problems, warnings } = pourFloor(job, plan, depths, quantities);
   if (problems.length > 0) return refused(problems);
@@ -211,6 +219,7 @@ function frameOf(
   const bagsPerMinute = pace.bagsPerBatch / pace.interval;
   const mixedBags = parts.batches.at(-1)?.cumulativeBags ?? 0;
   const { exitId, at, placed } = station;
+  const meter = flowMeter(job);
   const thePace: Pace = {
     interval: pace.interval,
     bagsPerBatch: pace.bagsPerBatch,
@@ -218,6 +227,7 @@ function frameOf(
     bagsPerMinuteNeeded: parts.needed,
     bottleneck: bottleneck(job, pace, roles, parts.carry),
     litresPerMinute: bagsPerMinute * job.material.yieldPerBag,
+    ...(meter === undefined ? {} : { flowMeter: meter }),
     farthestCarry: farthestCarry(job, pace),
   };
   return {
@@ -234,7 +244,7 @@ function frameOf(
     perimeterStrip: perimeterStrip(parted),
     plugs,
     roles,
-    daysBefore: daysBefore(job, quantities, dams, plugs),
+    daysBefore: daysBefore(job, quantities, { grinds: depths.highSpots.length > 0, dams, plugs }),
     goNoGo: goNoGo(job, quantities.bags.toOrder, parts.batches.length, parts.duration),
     logistics: logistics(job, quantities, pace, parts.carry, parts.starts),
     leftoverBags: mixedBags - quantities.bags.sum,

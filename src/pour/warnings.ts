@@ -1,6 +1,6 @@
 /** What the office is told about the plan: that the floor cannot be poured, and what the crew lead should know. */
 import type { Diagnostic } from "../diagnostics.ts";
-import { area, count, duration, elapsed, planLength } from "../format.ts";
+import { area, count, duration, longDuration, planLength } from "../format.ts";
 import type { Job, Room } from "../job/model.ts";
 import { peopleIn } from "./crew-pace.ts";
 import type { CannotReason, Measure, PourPlan } from "./model.ts";
@@ -10,11 +10,11 @@ export function warningsOf(job: Job, plan: PourPlan): Diagnostic[] {
   const ofCrew = crew.place ?? source.place(["crew"]);
   const warnings: Diagnostic[] = [];
   if (plan.kind === "cannot-be-poured") {
-    const helps = plan.remedies.map(({ measures, duration: takes }) => `${inWords(measures)}, ${elapsed(takes)} h`);
+    const helps = plan.remedies.map(({ measures, duration: takes }) => `${inWords(measures)}, ${longDuration(takes)}`);
     warnings.push({
       code: "cannot-be-poured",
       severity: "warning",
-      message: `crew ${crew.id} cannot pour this floor: ${reasonsInWords(job, plan.reasons)}; mixing alone would take ${elapsed(plan.duration)} h`,
+      message: `crew ${crew.id} cannot pour this floor: ${reasonsInWords(job, plan.reasons)}; mixing alone would take ${longDuration(plan.duration)}`,
       expected: `every fresh edge renewed ${plan.edgeLimit.limit === undefined ? "within the data sheet's times" : `within ${duration(plan.edgeLimit.limit).text}`}, and the pour done in a day`,
       hint: helps.length > 0 ? `planned through, this would do: ${helps.join("; or ")}` : cure(plan.reasons),
       place: ofCrew,
@@ -57,7 +57,7 @@ export function warningsOf(job: Job, plan: PourPlan): Diagnostic[] {
     warnings.push({
       code: "primer-closes",
       severity: "warning",
-      message: `the pour takes ${elapsed(plan.duration)} h, longer than the primer's open time of ${elapsed(plan.goNoGo.primerOpen as number)} h`,
+      message: `the pour takes ${longDuration(plan.duration)}, longer than the primer's open time of ${longDuration(plan.goNoGo.primerOpen as number)}`,
       expected: "the last batch placed inside the primer's open time",
       hint: "prime room by room, or ask the maker",
       place: job.primer.place ?? source.place(["primer"]),
@@ -92,7 +92,7 @@ function reasonInWords(job: Job, reason: Exclude<CannotReason, { kind: "edge-lat
     case "no-order":
       return `no order of bays in room ${roomId(job, reason.roomIndex)} keeps every edge in time and everyone's way out open`;
     case "longer-than-a-day":
-      return `the pour takes ${elapsed(reason.duration)} h, and a day's pour is ${elapsed(reason.longest)} h at most`;
+      return `the pour takes ${longDuration(reason.duration)}, and a day's pour is ${longDuration(reason.longest)} at most`;
     case "time-missing":
       return MISSING[reason.what];
     case "hose-too-short":

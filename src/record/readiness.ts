@@ -41,7 +41,8 @@ export function standardCount(test: SubstrateTestName, area: SquareMetres): numb
 /** What a floor is usually tested for, shown where the job names no test. Vapour emission is measured on concrete only. */
 const USUAL_TESTS: Readonly<Record<Job["floor"]["substrate"], readonly SubstrateTestName[]>> = {
   concrete: ["relative-humidity", "vapour-emission", "water-drop", "pull-off", "surface-profile"],
-  "old-covering": ["relative-humidity", "water-drop", "pull-off"],
+  "old-tile": ["relative-humidity", "water-drop", "pull-off"],
+  "old-adhesive": ["relative-humidity", "water-drop", "pull-off"],
   wood: ["wood-moisture"],
 };
 

@@ -8,6 +8,7 @@ import { flowSheet } from "./page/flow-sheet.ts";
 import { BLANK_CELL, blanks, type CellText, cell, DESK, heading, list, paragraph, table } from "./page/make-blocks.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
 import { batchFronts, bayFigures } from "./pour/bay-figures.ts";
+import { meterText } from "./pour/plan-tables.ts";
 import { lineText, rangeText } from "./pour/pour-text.ts";
 import { DESK_MM, KNEELING_MM } from "./type/type-sizes.ts";
 import type { Words } from "./words/en.ts";
@@ -16,7 +17,7 @@ import type { Words } from "./words/en.ts";
 const SPARE_LINES = 4;
 
 export function composeBatchLog(subject: ClockSubject): SheetContent {
-  const { job, words } = subject;
+  const { job, pour, words } = subject;
   const paper = SMALL_PAPER[job.paper];
   const width = pageFrame(paper, "landscape").widthMm;
   const { columns, columnsEnvironment } = words.log;
@@ -39,6 +40,8 @@ export function composeBatchLog(subject: ClockSubject): SheetContent {
     ),
     heading(words.titles["batch-log"], width),
     list([...waterTexts(subject), ...ringTexts(subject)], width, DESK),
+    // Before the batches: behind them it would often stand on a page of its own.
+    blanks(words.log.signed, 60, DESK),
     table(
       words.log.captionBatches,
       [
@@ -48,7 +51,7 @@ export function composeBatchLog(subject: ClockSubject): SheetContent {
         { heading: columns.bags, widthMm: share(0.07), align: "end" },
         { heading: columns.powder, widthMm: share(0.12) },
         { heading: columns.lot, widthMm: share(0.105) },
-        { heading: columns.water, widthMm: share(0.09) },
+        { heading: pour.pace.flowMeter === undefined ? columns.water : columns.flowMeter, widthMm: share(0.09) },
         { heading: columns.temperature, widthMm: share(0.08) },
         { heading: ringHeading(subject), widthMm: share(0.09) },
         { heading: columns.initials, widthMm: share(0.08) },
@@ -56,7 +59,6 @@ export function composeBatchLog(subject: ClockSubject): SheetContent {
       [...batchRows(subject), ...Array.from({ length: SPARE_LINES }, () => ({ cells: blank(10) }))],
       DESK_MM,
     ),
-    blanks(words.log.signed, 60, DESK),
   ];
   return flowSheet("batch-log", words, ["crew", "closeout"], paper, blocks, "landscape");
 }
@@ -95,8 +97,9 @@ function batchRows(subject: ClockSubject): { cells: CellText[] }[] {
   });
 }
 
-/** The water that is wanted: one line for every stretch of batches of one size. */
+/** The water that is wanted: one line for every stretch of batches of one size; what the flow meter is set to, where a pump doses it. */
 function waterTexts({ job, pour, words }: ClockSubject): string[] {
+  if (pour.pace.flowMeter !== undefined) return [words.log.meterWanted(meterText({ job, words }, pour.pace.flowMeter))];
   const stretches: Batch[][] = [];
   for (const batch of pour.batches) {
     const last = stretches.at(-1);

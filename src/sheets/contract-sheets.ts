@@ -122,12 +122,18 @@ export function composeMethod(findings: Findings, words: Words, planArea: number
     list(method.conditionsList, width, DESK),
     heading(method.crew, width),
     paragraph(
-      method.crewText(
-        words.people(count(crew.people)),
-        count(crew.barrels),
-        words.bags(count(crew.bagsPerBarrel)),
-        both(planLength(crew.laneWidth, plan), words),
-      ),
+      crew.pump?.mixesItself
+        ? method.pumpCrewText(
+            words.people(count(crew.people)),
+            words.bags(count(crew.bagsPerBarrel)),
+            both(planLength(crew.laneWidth, plan), words),
+          )
+        : method.crewText(
+            words.people(count(crew.people)),
+            count(crew.barrels),
+            words.bags(count(crew.bagsPerBarrel)),
+            both(planLength(crew.laneWidth, plan), words),
+          ),
       width,
       DESK,
     ),

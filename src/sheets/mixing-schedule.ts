@@ -1,5 +1,16 @@
 /** The pour clock: this bay next, so many batches, so much water, at this line by this time; read standing over the sheet. */
-import { batchWater, count, duration, elapsed, height, minutesAndSeconds, percent, planLength } from "../format.ts";
+import {
+  batchWater,
+  count,
+  duration,
+  elapsed,
+  height,
+  longDuration,
+  meteredWater,
+  minutesAndSeconds,
+  percent,
+  planLength,
+} from "../format.ts";
 import type { Batch, PourPlan } from "../pour/model.ts";
 import { USUAL_CHECK_SHARE } from "../pour/stop-lines.ts";
 import type { BagStop } from "../record/model.ts";
@@ -73,7 +84,15 @@ function headBlocks({ job, pour, words, stop }: StoppedSubject, width: number): 
   const usual = batches.find(({ bags }) => bags === perBatch);
   const perBag = batchWater(job.material.waterPerBag, plan);
   const values: FigureText[] = [];
-  if (usual) {
+  const { flowMeter } = pour.pace;
+  if (flowMeter !== undefined) {
+    const metered = meteredWater(flowMeter, plan);
+    values.push({
+      label: words.clock.flowMeter(metered.large.unit),
+      value: metered.large.number,
+      second: metered.small.text,
+    });
+  } else if (usual) {
     const water = batchWater(usual.water, plan);
     values.push({ label: words.clock.water, value: water.large.text, second: water.small.text });
   }
@@ -102,7 +121,7 @@ function headBlocks({ job, pour, words, stop }: StoppedSubject, width: number): 
       ),
     );
   }
-  for (const small of batches.filter(({ bags }) => bags !== perBatch)) {
+  for (const small of flowMeter === undefined ? batches.filter(({ bags }) => bags !== perBatch) : []) {
     const water = batchWater(small.water, plan);
     said.push(
       words.clock.lastBatch(
@@ -177,7 +196,7 @@ function bayTable(subject: ClockSubject, bays: readonly BayFigures[], width: num
 function stopBefore({ afterStop }: BayFigures, words: Words): string[] {
   if (!afterStop || afterStop.before.kind === "start") return [];
   const { kind, minutes } = afterStop.before;
-  const said = words.clock[kind](kind === "lift" ? elapsed(minutes) : duration(minutes).text);
+  const said = words.clock[kind](kind === "lift" ? longDuration(minutes) : duration(minutes).text);
   return afterStop.flushBefore ? [words.listOf([said, words.clock.flush])] : [said];
 }
 
@@ -238,13 +257,15 @@ function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: 
   const { job, plan, pour, words } = subject;
   const { columns, none } = words.clock;
   const fronts = batchFronts(subject, bays);
+  // A unit that is always the same stands in the heading, once: with it in every row the row would break.
+  const lineInMetres = job.units.plan === "m";
   const half = (
     [
       [columns.batch, 0.07, true],
       [columns.at, 0.092, false],
       [columns.bags, 0.085, false],
       [columns.bay, 0.05, false],
-      [columns.line, 0.129, false],
+      [lineInMetres ? `${columns.line}, m` : columns.line, 0.129, false],
       [columns.other, 0.074, false],
     ] as const
   ).map(([name, part, namesRow]) => ({
@@ -256,8 +277,12 @@ function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: 
   const front = (found: BatchFront | undefined): CellText[] => {
     const figures = found && bays[found.bayNumber - 1];
     if (!found || !figures) return [cell(none, KEY_VALUE_MM), cell(none, KEY_VALUE_MM), cell(none, KNEELING_MM)];
-    const { large, small } = lineText(job, plan, figures.bay, found.line, words);
-    return [cell(count(found.bayNumber), KEY_VALUE_MM), cell(large, KEY_VALUE_MM), cell(small, KNEELING_MM)];
+    const { large, bare, small } = lineText(job, plan, figures.bay, found.line, words);
+    return [
+      cell(count(found.bayNumber), KEY_VALUE_MM),
+      cell(lineInMetres ? bare : large, KEY_VALUE_MM),
+      cell(small, KNEELING_MM),
+    ];
   };
   const cells = (k: number): CellText[] => {
     const batch = pour.batches[k];

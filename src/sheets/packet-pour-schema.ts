@@ -79,6 +79,8 @@ export const pourSchema = z.object({
   bagsPerMinute: z.number(),
   bagsPerMinuteNeeded: z.number(),
   volumePerMinuteL: quantity,
+  /** Litres a minute through the flow meter of a pump that mixes by itself. */
+  flowMeterLMin: quantity.nullable(),
   bottleneck: z.enum(["mixers", "pump", "carrying", "people"]),
   areaInFlowTimeM2: quantity,
   laneAreaM2: quantity,
@@ -157,6 +159,15 @@ export const pourSchema = z.object({
     startingWasteL: quantity.nullable(),
     longestCarryM: quantity,
     hoseNeededM: quantity.nullable(),
+    goodsLift: z
+      .object({
+        palletsATrip: z.int(),
+        bagsATrip: z.int(),
+        trips: z.int(),
+        timeMin: z.number(),
+        wayM: quantity.nullable(),
+      })
+      .nullable(),
   }),
   leftoverBags: z.number(),
   bagsShortForStops: z.int(),

@@ -1,5 +1,5 @@
 /** Three stops at which the crew answers with values: before mixing, before the first pour, before leaving. */
-import { batchWater, count, decimal, duration, temperature } from "../format.ts";
+import { batchWater, count, decimal, duration, meteredWater, temperature } from "../format.ts";
 import type { GoNoGo } from "../pour/model.ts";
 import { type Celsius, celsius } from "../units.ts";
 import { spreadText } from "./batch-log.ts";
@@ -9,6 +9,7 @@ import type { SheetContent } from "./model.ts";
 import type { Block } from "./page/blocks.ts";
 import { type CheckText, checks, heading, paragraph, READING } from "./page/make-blocks.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
+import { meterText } from "./pour/plan-tables.ts";
 
 /** Water for mixing where the data sheet was not read for it: 50 to 70 °F (common practice; the data sheet governs). */
 const USUAL_WATER = { least: celsius((50 - 32) / 1.8), greatest: celsius((70 - 32) / 1.8) };
@@ -103,7 +104,16 @@ function beforePour({ job, depths, pour, words }: CardsSubject): CheckText[] {
       ? { text: cards.damsAndPlugs, wanted: want(`${count(pour.dams.length)}, ${count(pour.plugs.length)}`), unit: "" }
       : { text: cards.dams, wanted: want(count(pour.dams.length)), unit: "" },
     { text: cards.joints, wanted: want(count(job.pour.movingJoints?.length ?? 0)), unit: "" },
-    ...(water
+    ...(pour.pace.flowMeter !== undefined
+      ? [
+          {
+            text: cards.flowMeter,
+            wanted: want(meterText({ job, words }, pour.pace.flowMeter)),
+            unit: meteredWater(pour.pace.flowMeter, plan).large.unit,
+          },
+        ]
+      : []),
+    ...(water && pour.pace.flowMeter === undefined
       ? [
           {
             text: cards.waterBatch,
@@ -117,7 +127,9 @@ function beforePour({ job, depths, pour, words }: CardsSubject): CheckText[] {
       wanted: want(rangeOf(range, plan)),
       unit: temperature(range.least, plan).large.unit,
     },
-    { text: cards.mixTime, wanted: want(duration(job.crew.mixTime).text), unit: cards.minutes },
+    ...(pour.pace.flowMeter === undefined
+      ? [{ text: cards.mixTime, wanted: want(duration(job.crew.mixTime).text), unit: cards.minutes }]
+      : []),
     job.material.flowRing
       ? { text: `${cards.flow}: ${spreadText(job, words)}`, wanted: "", unit: "mm" }
       : { text: cards.flowUnknown, wanted: "", unit: "mm" },

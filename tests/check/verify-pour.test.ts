@@ -88,6 +88,16 @@ type Plant = (pour: any, sheets: any) => void;
 
 const FAULTS: readonly (readonly [string, string, Plant])[] = [
   ["a bay that takes a tenth of a litre more", "bay-volumes-differ", (p) => (p.bays[3].volumeL.value += 0.1)],
+  [
+    "a flow meter where barrels are measured",
+    "flow-meter-differs",
+    (p) => (p.flowMeterLMin = { value: 9, printed: ["540 L/h", "2.4 gal/min"] }),
+  ],
+  [
+    "a lift that is not there",
+    "lift-differs",
+    (p) => (p.logistics.goodsLift = { palletsATrip: 0, bagsATrip: 5, trips: 20, timeMin: 100, wayM: null }),
+  ],
   ["a lost bay", "bay-volumes-differ", (p) => p.bays.pop()],
   ["a batch that brings less than its bay takes", "bay-volumes-differ", (p) => (p.batches[4].pours[0].volumeL -= 1)],
   ["a batch of more than its bags give", "batch-too-large", (p) => (p.batches[4].pours[0].volumeL *= 2)],

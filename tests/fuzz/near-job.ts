@@ -298,7 +298,7 @@ function nearTree(g: Draw, id: string): Tree {
         }),
     floor: {
       support: pick(g, ["on-ground", "on-ground", "suspended"]),
-      substrate: pick(g, ["concrete", "concrete", "old-covering", "wood"]),
+      substrate: pick(g, ["concrete", "concrete", "old-tile", "old-adhesive", "wood"]),
       absorbency: pick(g, ["porous", "dense"]),
       ...(once(g, 4) ? { accepted_by: { name: "R. Ashdown, PE", date: "2027-02-20" } } : {}),
     },

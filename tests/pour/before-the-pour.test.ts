@@ -5,7 +5,7 @@ import type { Primer } from "../../src/job/library-model.ts";
 import type { FloorCondition, Job } from "../../src/job/model.ts";
 import type { PrepStepKind } from "../../src/pour/model.ts";
 import { madeRoom, rectangle } from "../layout/made-job.ts";
-import { doorOut, planned, pourJob, withDoors } from "./made-pour.ts";
+import { doorOut, outcomeOf, planned, pourJob, withDoors } from "./made-pour.ts";
 
 const hall = madeRoom("hall", rectangle(0, 0, 6, 4));
 const oneHall = withDoors(hall, doorOut(hall, 1, 0.2, 1));
@@ -15,7 +15,8 @@ const jobOn = (floor: Partial<FloorCondition>, primer: Partial<Primer> = {}): Jo
   const depthOn = {
     concrete: { least: 3, greatest: 50 },
     wood: { least: 3, greatest: 50 },
-    "old-covering": { least: 3, greatest: 50 },
+    "old-tile": { least: 3, greatest: 50 },
+    "old-adhesive": { least: 3, greatest: 50 },
   };
   return {
     ...job,
@@ -32,13 +33,21 @@ describe("the days before", () => {
   test("each substrate asks for its own steps", () => {
     const concrete = kinds(jobOn({ substrate: "concrete" }));
     const wood = kinds(jobOn({ substrate: "wood" }));
-    const covering = kinds(jobOn({ substrate: "old-covering" }));
+    const tile = kinds(jobOn({ substrate: "old-tile" }));
+    const adhesive = kinds(jobOn({ substrate: "old-adhesive" }));
     expect(concrete).toEqual(expect.arrayContaining(["moisture-tests", "cracks-filled", "profile"]));
     expect(wood).toEqual(expect.arrayContaining(["boards-fastened", "gaps-sealed"]));
     expect(wood).not.toContain("moisture-tests");
-    // Whatever is under an old covering is tested before anyone scrapes it.
-    expect(covering.indexOf("asbestos-and-lead")).toBeLessThan(covering.indexOf("adhesive-removed"));
-    expect(covering.indexOf("bond-checked")).toBeLessThan(covering.indexOf("profile"));
+    // Old tile and old adhesive are tested for asbestos before anyone breaks, scrapes or abrades them.
+    expect(tile.indexOf("asbestos-and-lead")).toBeLessThan(tile.indexOf("tiles-sounded"));
+    expect(adhesive.indexOf("asbestos-and-lead")).toBeLessThan(adhesive.indexOf("adhesive-removed"));
+    expect(tile.indexOf("tiles-sounded")).toBeLessThan(tile.indexOf("tiles-abraded"));
+    expect(adhesive.indexOf("adhesive-removed")).toBeLessThan(adhesive.indexOf("profile"));
+    expect(tile).not.toContain("adhesive-removed");
+    expect(adhesive).not.toContain("tiles-abraded");
+    // The slab under either still gives off moisture.
+    expect(tile).toContain("moisture-tests");
+    expect(adhesive).toContain("moisture-tests");
     expect(concrete.indexOf("asbestos-and-lead")).toBeLessThan(concrete.indexOf("profile"));
   });
 
@@ -117,6 +126,57 @@ describe("go or no-go, and what stands where", () => {
     expect(pallets[0]).toEqual({ number: 1, firstBag: 1, lastBag: 6, at: palletsAt[0] });
     expect(pallets[2]!.at).toEqual(palletsAt[0]);
     expect(pallets.at(-1)!.lastBag).toBe(quantities.bags.toOrder);
+  });
+
+  test("bags by the building's lift: whole pallets where it bears them, else bag by bag", () => {
+    const bag = pourJob([oneHall]).material.bag;
+    const by = (load: number, way?: number) => {
+      const lift = { load, roundTrip: 8, ...(way === undefined ? {} : { way }) };
+      return planned(pourJob([oneHall], { pour: { bagsPerPallet: 6, palletTare: 20, goodsLift: lift } }), () => 10);
+    };
+    const { plan, quantities } = by(2 * (6 * bag + 20));
+    const bags = quantities.bags.toOrder;
+    expect(bags).toBeGreaterThan(12);
+    expect(plan.logistics.goodsLift).toEqual({
+      palletsATrip: 2,
+      bagsATrip: 12,
+      trips: Math.ceil(bags / 12),
+      time: 8 * Math.ceil(bags / 12),
+    });
+    // One gram short of a full pallet: it is broken down, and five bags and the pallet's weight in bags go up at a time.
+    const broken = by(6 * bag + 19.999, 25).plan.logistics.goodsLift!;
+    expect(broken.palletsATrip).toBe(0);
+    expect(broken.bagsATrip).toBe(Math.floor((6 * bag + 19.999) / bag));
+    expect(broken.way).toBe(25);
+    const { outcome } = outcomeOf(
+      pourJob([oneHall], { pour: { goodsLift: { load: bag - 1, roundTrip: 8 } } }),
+      () => 10,
+    );
+    expect(outcome).toMatchObject({ kind: "refused", problems: [{ code: "lift-bears-no-bag" }] });
+  });
+
+  test("a pump that mixes by itself: its flow meter, one machine's power, and no barrels beside it", () => {
+    const pump = { rate: 56.8, mixesItself: true };
+    const crew = { barrels: 1, bagsPerBarrel: 4, barrelCycle: 1, mixTime: 0.5, mixerPower: 7.5, pump };
+    const { plan } = planned(
+      pourJob([oneHall], { crew, material: { yieldPerBag: 14.2, waterPerBag: 4.75 } }),
+      () => 10,
+    );
+    // By hand: 56.8 L a minute are 4 bags of 14.2 L, and those take 4 × 4.75 L = 19 L of water: 1140 L/h.
+    expect(plan.pace.flowMeter).toBeCloseTo(19, 12);
+    expect(plan.logistics.power).toBeCloseTo(7.5, 12);
+    expect(plan.logistics.mixersRunning).toBe(0);
+    const fed = planned(pourJob([oneHall], { crew: { ...crew, pump: { rate: 56.8 } } }), () => 10).plan;
+    expect(fed.pace.flowMeter).toBeUndefined();
+    const { outcome } = outcomeOf(pourJob([oneHall], { crew: { ...crew, barrels: 2 } }), () => 10);
+    expect(outcome).toMatchObject({ kind: "refused", problems: [{ code: "barrels-beside-mixing-pump" }] });
+  });
+
+  test("high spots are ground on the days before only where there are any", () => {
+    const steps = (depthAt: (p: { x: number }) => number) =>
+      planned(pourJob([oneHall]), depthAt).plan.daysBefore.map(({ step }) => step);
+    expect(steps(() => 10)).not.toContain("grind");
+    expect(steps(({ x }) => (x < 2 ? -2 : 12))).toContain("grind");
   });
 
   test("water and power by the crew's pace", () => {

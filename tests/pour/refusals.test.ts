@@ -27,7 +27,7 @@ describe("12,000 ft² at 3/8 in with two barrels", () => {
     expect(plan.reasons[1]).toMatchObject({ longest: 480 });
     const [warning] = warnings;
     expect(warning!.code).toBe("cannot-be-poured");
-    expect(warning!.message.replaceAll("\u00a0", " ")).toContain("mixing alone would take 15:38 h");
+    expect(warning!.message.replaceAll("\u00a0", " ")).toContain("mixing alone would take 15 h 38 min");
     expect(formatDiagnostic(warning!)).toContain("to do: planned through, this would do:");
   });
 

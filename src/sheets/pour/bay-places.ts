@@ -88,6 +88,16 @@ function growsAlong(floor: RoomFloor, wallIndex: number, { along }: Bay): boolea
   return (to.x - from.x) * along.y - (to.y - from.y) * along.x > 0;
 }
 
+/** A line across a room: its offset square from a wall along it; undefined where no wall runs so. */
+export function linePlace(plan: Plan, roomIndex: number, from: Point, to: Point): Required<FrontPlace> | undefined {
+  const floor = plan.floors[roomIndex] as RoomFloor;
+  const length = distance(from, to);
+  const direction = { x: (to.x - from.x) / length, y: (to.y - from.y) / length };
+  const wallIndex = wallAlong(floor, direction, [from, to]);
+  if (wallIndex === undefined) return undefined;
+  return { wallIndex, distance: metres(Math.max(0, squareFrom(floor.walls[wallIndex] as Wall, from))) };
+}
+
 /** A front across the bay: its offset from a wall, or without one its distance from where the bay begins. */
 export interface FrontPlace {
   readonly wallIndex?: number;

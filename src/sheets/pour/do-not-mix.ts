@@ -1,9 +1,9 @@
 /** The pour clock of a floor that this crew cannot pour: the reasons, and what would do. Nothing to mix by. */
-import { area, bulkLiquid, count, duration, elapsed, planLength, smallArea } from "../../format.ts";
+import { area, bulkLiquid, count, duration, elapsed, longDuration, planLength, smallArea } from "../../format.ts";
 import { distance } from "../../geometry/point.ts";
 import type { Job } from "../../job/model.ts";
 import type { Plan } from "../../layout/model.ts";
-import type { CannotReason, Measure, UnpourablePlan } from "../../pour/model.ts";
+import type { CannotReason, Measure, PlannedDam, UnpourablePlan } from "../../pour/model.ts";
 import { litres, metres } from "../../units.ts";
 import type { SheetContent } from "../model.ts";
 import type { Block } from "../page/blocks.ts";
@@ -12,7 +12,8 @@ import { figures, heading, list, paragraph, READING, signal } from "../page/make
 import { pageFrame, SMALL_PAPER } from "../page/paper.ts";
 import { KEY_VALUE_MM, READING_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
-import { ageText, leftText, rateText } from "./pour-text.ts";
+import { linePlace } from "./bay-places.ts";
+import { ageText, leftText, rateText, wallText } from "./pour-text.ts";
 
 export interface UnpourableSubject {
   readonly job: Job;
@@ -91,7 +92,7 @@ function reasonText(
     case "no-order":
       return doNotMix.noOrder(room(reason.roomIndex));
     case "longer-than-a-day":
-      return doNotMix.longerThanADay(`${elapsed(reason.duration)} h`, `${elapsed(reason.longest)} h`);
+      return doNotMix.longerThanADay(longDuration(reason.duration), longDuration(reason.longest));
     case "time-missing":
       return doNotMix.missing[reason.what];
     case "hose-too-short":
@@ -108,17 +109,36 @@ export function remedyBlocks(subject: UnpourableSubject, width: number, type = R
   return [paragraph(timesMissing ? doNotMix.readTimes : doNotMix.nothing, width, type)];
 }
 
-export const remedyTexts = ({ job, pour, words }: UnpourableSubject): string[] =>
+export const remedyTexts = ({ job, plan, pour, words }: UnpourableSubject): string[] =>
   pour.remedies.map(({ measures, duration: takes, bays }) => {
-    const named = measures.map((measure) => measureText(job, measure, words)).join(words.doNotMix.and);
+    const named = measures.map((measure) => measureText(job, plan, measure, words)).join(words.doNotMix.and);
     return words.doNotMix.remedy(
       `${named.slice(0, 1).toUpperCase()}${named.slice(1)}`,
       words.bays(count(bays)),
-      elapsed(takes),
+      longDuration(takes),
     );
   });
 
-function measureText(job: Job, measure: Measure, { doNotMix, both }: Words): string {
+/** So many dams are told by their place; what follows is told by its number. */
+const DAMS_TOLD = 8;
+
+/** Where dams would go: each square from a wall of its room. */
+function damPlaces(job: Job, plan: Plan, dams: readonly PlannedDam[], words: Words): string {
+  const { doNotMix, both } = words;
+  const told = dams.slice(0, DAMS_TOLD).map(({ roomIndex, from, to }) => {
+    const room = plan.floors[roomIndex]?.name ?? "";
+    const at = linePlace(plan, roomIndex, from, to);
+    if (!at) return doNotMix.damAcross(room);
+    const { large, small } = planLength(at.distance, job.units.plan);
+    const wall = wallText(plan, roomIndex, at.wallIndex, words);
+    return doNotMix.damAt(room, doNotMix.damFrom(both(large.text, small.text), wall));
+  });
+  if (dams.length > DAMS_TOLD) told.push(doNotMix.moreDams(count(dams.length - DAMS_TOLD)));
+  return told.join("; ");
+}
+
+function measureText(job: Job, plan: Plan, measure: Measure, words: Words): string {
+  const { doNotMix, both } = words;
   const length = (value: number): string => {
     const { large, small } = planLength(metres(value), job.units.plan);
     return both(large.text, small.text);
@@ -136,6 +156,7 @@ function measureText(job: Job, measure: Measure, { doNotMix, both }: Words): str
       return doNotMix.dams(
         count(measure.dams.length),
         length(measure.dams.reduce((sum, { from, to }) => sum + distance(from, to), 0)),
+        damPlaces(job, plan, measure.dams, words),
       );
     case "days":
       return doNotMix.days(count(measure.days));

@@ -1,7 +1,7 @@
 /** Tables of the pour plan: rate, crew, bays, stops, and what happens when a mixer fails. */
-import { bulkLiquid, count, duration, elapsed, height, planLength, volume } from "../../format.ts";
+import { bulkLiquid, count, duration, height, longDuration, meteredWater, planLength, volume } from "../../format.ts";
 import type { EdgeLimit, FreshEdge, PourPlan } from "../../pour/model.ts";
-import { type Litres, litres, minutes } from "../../units.ts";
+import { type Litres, type LitresPerMinute, litres, minutes } from "../../units.ts";
 import type { ClockSubject } from "../mixing-schedule.ts";
 import type { Block } from "../page/blocks.ts";
 import { type CellText, cell, DESK, heading, paragraph, table } from "../page/make-blocks.ts";
@@ -25,6 +25,12 @@ export function lengthText({ job, words }: Pick<PlanSubject, "job" | "words">, v
 
 export function liquidText({ job, words }: Pick<PlanSubject, "job" | "words">, value: Litres): string {
   const { large, small } = bulkLiquid(value, job.units.plan);
+  return words.both(large.text, small.text);
+}
+
+/** What the flow meter of a pump that mixes by itself is set to, in both units. */
+export function meterText({ job, words }: Pick<PlanSubject, "job" | "words">, value: LitresPerMinute): string {
+  const { large, small } = meteredWater(value, job.units.plan);
   return words.both(large.text, small.text);
 }
 
@@ -217,7 +223,7 @@ export function stopBlocks({ job, pour, words }: ClockSubject, width: number): B
           before.kind === "start"
             ? w.stopKinds.start
             : w.stopKinds[before.kind](
-                before.kind === "lift" ? `${elapsed(before.minutes)} h` : duration(before.minutes).text,
+                before.kind === "lift" ? longDuration(before.minutes) : duration(before.minutes).text,
               );
         return {
           cells: [

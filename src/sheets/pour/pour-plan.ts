@@ -1,5 +1,5 @@
 /** The pour plan for the office and the GC: whether this crew can pour this floor, with what, when, and what goes wrong. */
-import { count, decimal, elapsed } from "../../format.ts";
+import { count, decimal, longDuration } from "../../format.ts";
 import type { SheetContent } from "../model.ts";
 import type { Block } from "../page/blocks.ts";
 import { flowSheet } from "../page/flow-sheet.ts";
@@ -30,7 +30,7 @@ export function composePourPlan(subject: PlanSubject): SheetContent {
         pourPlan.verdictCan(
           words.bays(count(pour.bays.length)),
           words.batches(count(pour.batches.length)),
-          elapsed(last),
+          longDuration(last),
         ),
         width,
         { ...DESK, weight: 700 },

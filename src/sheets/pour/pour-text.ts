@@ -29,6 +29,8 @@ export function wallText(plan: Plan, roomIndex: number, wallIndex: number, words
 export interface LineText {
   /** In the leading unit, and in the other one. */
   readonly large: string;
+  /** In the leading unit, which stands elsewhere. */
+  readonly bare: string;
   readonly small: string;
   /** The other unit, and from where it is measured. */
   readonly from: string;
@@ -39,13 +41,13 @@ export function lineText(job: Job, plan: Plan, bay: Bay, line: FrontPlace, words
   const { large, small } = frontLength(line.distance, job.units.plan);
   if (line.wallIndex !== undefined && line.distance === 0) {
     const wall = wallText(plan, bay.roomIndex, line.wallIndex, words);
-    return { large: words.clock.wall, small: words.clock.wall, from: wall };
+    return { large: words.clock.wall, bare: words.clock.wall, small: words.clock.wall, from: wall };
   }
   const from =
     line.wallIndex === undefined
       ? words.clock.lineFromBeginning(small.text)
       : words.clock.lineFrom(small.text, wallText(plan, bay.roomIndex, line.wallIndex, words));
-  return { large: large.text, small: small.text, from };
+  return { large: large.text, bare: large.number, small: small.text, from };
 }
 
 /** `12–16`, or `12` alone. */

@@ -1,11 +1,11 @@
 /** What is done before the pour: the days before, dams and strip and plugs, logistics. */
-import { clockDay, clockTime, count, decimal, floorLoad, height, power } from "../../format.ts";
+import { clockDay, clockTime, count, decimal, floorLoad, height, longDuration, power } from "../../format.ts";
 import type { PrepStep } from "../../pour/model.ts";
 import { litres, type Minutes } from "../../units.ts";
 import type { Block } from "../page/blocks.ts";
 import { BLANK_CELL, DESK, heading, list, paragraph, table } from "../page/make-blocks.ts";
 import { DESK_MM } from "../type/type-sizes.ts";
-import { lengthText, liquidText, type PlanSubject, part, strong, text } from "./plan-tables.ts";
+import { lengthText, liquidText, meterText, type PlanSubject, part, strong, text } from "./plan-tables.ts";
 
 /** A working day is taken to end at 17:00, and none to begin before 5:00 (our own choice, printed with the deadlines). */
 const DAY_ENDS: Minutes = 17 * 60;
@@ -103,6 +103,24 @@ export function damBlocks(subject: PlanSubject, width: number): Block[] {
   return [...blocks, list(said, width, DESK)];
 }
 
+/** How the bags come up by the building's lift: trips with their time, what goes in at a time, and how far it stands. */
+function liftRows({ job, pour: { logistics }, words }: PlanSubject): (readonly [string, string])[] {
+  const { goodsLift } = logistics;
+  if (!goodsLift) return [];
+  const w = words.pourPlan;
+  const bags = words.bags(count(goodsLift.bagsATrip));
+  return [
+    [w.logisticsRows.goodsLift, w.liftTrips(count(goodsLift.trips), longDuration(goodsLift.time))],
+    [
+      w.logisticsRows.liftLoad,
+      goodsLift.palletsATrip > 0 ? w.wholePallets(count(goodsLift.palletsATrip), bags) : w.brokenDown(bags),
+    ],
+    ...(goodsLift.way === undefined
+      ? []
+      : ([[w.logisticsRows.liftWay, lengthText({ job, words }, goodsLift.way)]] as const)),
+  ];
+}
+
 export function logisticsBlocks(subject: PlanSubject, width: number): Block[] {
   const { job, pour, words } = subject;
   const w = words.pourPlan;
@@ -119,12 +137,19 @@ export function logisticsBlocks(subject: PlanSubject, width: number): Block[] {
       rows.power,
       logistics.power === undefined
         ? w.powerUnknown
-        : words.both(power(logistics.power).text, w.mixersRunning(count(logistics.mixersRunning))),
+        : words.both(
+            power(logistics.power).text,
+            logistics.mixersRunning === 0 ? w.pumpRuns : w.mixersRunning(count(logistics.mixersRunning)),
+          ),
     ],
     [logistics.hoseNeeded === undefined ? rows.carry : rows.hose, lengthText(subject, logistics.longestCarry)],
     ...(logistics.startingWaste === undefined
       ? []
       : ([[rows.waste, liquidText(subject, logistics.startingWaste)]] as const)),
+    ...(pour.pace.flowMeter === undefined
+      ? []
+      : ([[rows.flowMeter, meterText(subject, pour.pace.flowMeter)]] as const)),
+    ...liftRows(subject),
     [rows.washout, w.washoutText],
   ];
   const placed = logistics.pallets.filter(({ at }) => at !== undefined);

@@ -95,6 +95,8 @@ export const enOffice = {
     crew: "Crew and equipment",
     crewText: (people: string, barrels: string, bagsPerBarrel: string, lane: string) =>
       `${people}; barrels: ${barrels}, each for ${bagsPerBarrel}; lanes ${lane} wide; a spare mixer.`,
+    pumpCrewText: (people: string, bags: string, lane: string) =>
+      `${people}; a pump that mixes by itself, ${bags} emptied into it at a time; lanes ${lane} wide; a spare machine.`,
     material: "Material as planned",
     captionMaterial: "Material values used for this packet",
     columns: { what: "Value", amount: "Used", other: "Other unit" },
@@ -111,7 +113,7 @@ export const enOffice = {
     spacing: "Pin spacing",
     spacingDoors: "Pin spacing at doors",
     support: { "on-ground": "Floor on ground", suspended: "Suspended floor" },
-    substrate: { concrete: "concrete", wood: "wood", "old-covering": "old covering" },
+    substrate: { concrete: "concrete", wood: "wood", "old-tile": "old tile", "old-adhesive": "old adhesive residue" },
     accepted: (name: string, date: string) => `Load accepted by ${name}, ${date}.`,
     floorText: (support: string, substrate: string, absorbency: string) =>
       `${support}, ${substrate}, ${absorbency} surface.`,

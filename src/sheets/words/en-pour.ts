@@ -1,15 +1,16 @@
 /** Words of the pour's sheets in English: bay map, pour clock, mixer's log, pause cards, pour plan. */
-import type { PrepStep, PrepStepKind } from "../../pour/model.ts";
 
-const counted = (count: string, one: string, many: string): string => `${count} ${count === "1" ? one : many}`;
+import type { PrepStep, PrepStepKind } from "../../pour/model.ts";
+import { counted, numbered } from "./counted.ts";
 
 const STEPS: Readonly<Record<PrepStepKind, string>> = {
   "asbestos-and-lead": "Old layers tested for asbestos and lead before anything is ground",
   "conditioning-on": "Heating or air conditioning on, at service temperature; windows shaded, draughts off",
   "structure-accepted": "An engineer’s name under the load of the pour and of the staged pallets",
   "moisture-tests": "Moisture tests of the slab set and read",
-  "adhesive-removed": "Old adhesive and loose covering off",
-  "bond-checked": "Bond of the old covering checked",
+  "adhesive-removed": "Old adhesive taken off, down to what the data sheet lets stay",
+  "tiles-sounded": "Every tile tapped: loose and hollow ones out, holes filled",
+  "tiles-abraded": "Wax and glaze taken off the tile, rinsed, dry",
   "boards-fastened": "Loose boards fastened",
   "gaps-sealed": "Gaps between boards and at pipes sealed",
   grind: "High spots ground, then read again",
@@ -41,7 +42,7 @@ const WHO: Readonly<Record<PrepStep["who"], string>> = {
 };
 
 export const enPour = {
-  bay: (number: string) => `Bay ${number}`,
+  bay: (number: string) => numbered("Bay", number),
   bays: (count: string) => counted(count, "bay", "bays"),
   fromWall: (length: string, other: string, wall: string) => `${length} (${other}) from ${wall}`,
   cannotBePoured: "This crew cannot pour this floor: the pour clock says why, and what would help.",
@@ -75,6 +76,7 @@ export const enPour = {
     perBatch: "Bags in a batch",
     water: "Water for one batch",
     waterPerBag: "Water for one bag",
+    flowMeter: (unit: string) => `Flow meter, ${unit}`,
     every: "A batch every",
     mix: "Mix for",
     within: "Edge renewed within",
@@ -131,7 +133,7 @@ export const enPour = {
       `Not at the line with the bags of “stop at”: stop and call the lead, the floor is deeper than read. That count is the plan’s and ${share} more, one batch at least.`,
     rest: (time: string) => `After a rest of ${time}`,
     changeover: (time: string) => `After a move of ${time}`,
-    lift: (time: string) => `Not before ${time} h after the last lift`,
+    lift: (time: string) => `Not before ${time} after the last lift`,
     flush: "flush the pump",
   },
 
@@ -161,9 +163,14 @@ export const enPour = {
     waysOut: (doors: string) => `the crew’s way out also at ${doors}`,
     mixers: (count: string) => `${count} mixers`,
     pump: (rate: string, width: string) => `a pump of ${rate} a minute, lanes up to ${width}`,
-    dams: (count: string, length: string) => `${counted(count, "dam", "dams")}, ${length} in all`,
+    dams: (count: string, length: string, where: string) =>
+      `${counted(count, "dam", "dams")}, ${length} in all (${where})`,
+    damAt: (room: string, line: string) => `${room}, ${line}`,
+    damAcross: (room: string) => `${room}, across the lane`,
+    damFrom: (length: string, wall: string) => `${length} from ${wall}`,
+    moreDams: (count: string) => `${count} more`,
     days: (count: string) => `${count} days`,
-    remedy: (measures: string, bays: string, time: string) => `${measures}: ${bays}, ${time} h:min of mixing.`,
+    remedy: (measures: string, bays: string, time: string) => `${measures}: ${bays}, ${time} of mixing.`,
   },
 
   log: {
@@ -174,6 +181,7 @@ export const enPour = {
       at: "Plan, h:min",
       bags: "Bags",
       water: "Water, measured",
+      flowMeter: "Flow meter reads",
       powder: "Powder meets water, time",
       lot: "Lot",
       temperature: "Mix °F or °C",
@@ -188,6 +196,8 @@ export const enPour = {
       "Out of the spread: do not pour the batch. Measure the water again, check lot, temperatures and mixing time, mix one batch more, ring again. Out a second time: stop, set the dam, call the lead.",
     inBay: (bay: string, line: string) => `${bay}: ${line}`,
     waterWanted: (numbers: string, bags: string, water: string) => `Batch ${numbers}: ${bags}, water ${water}.`,
+    meterWanted: (water: string) =>
+      `Flow meter: ${water} while the pump runs, the water that the bag states. Read it at every line.`,
     environment: "Conditions",
     environmentRows: [
       "Air temperature and relative humidity",
@@ -231,6 +241,7 @@ export const enPour = {
     flow: "Flow ring",
     flowUnknown: "Flow ring spread inside the data sheet’s range",
     waterBatch: "Water for one batch, measured",
+    flowMeter: "Flow meter reads",
     waterTemperature: "Water temperature",
     mixTime: "Mixing timed",
     lastPoured: "Last batch poured at",
@@ -252,7 +263,7 @@ export const enPour = {
     steps: STEPS,
     who: WHO,
     verdictCan: (bays: string, batches: string, time: string) =>
-      `This crew can pour this floor: ${bays}, ${batches}, ${time} h:min from the first powder to the last placing.`,
+      `This crew can pour this floor: ${bays}, ${batches}, ${time} from the first powder to the last placing.`,
     verdictCannot: "This crew cannot pour this floor. What follows holds for the floor, not for a pour.",
     rate: "Rate and bottleneck",
     captionRate: "Rate that is needed against the rate that there is",
@@ -352,16 +363,24 @@ export const enPour = {
       palletLoad: "Load under a full pallet",
       water: "Water for the whole pour",
       waterRate: "Water at the station, a minute",
-      power: "Electric power, all mixers and the pump running",
+      power: "Electric power, all machines running",
       carry: "Farthest carried",
       hose: "Hose needed",
       waste: "Slurry run to waste at starts",
+      flowMeter: "Flow meter of the pump, while it runs",
+      goodsLift: "Building’s lift, bags up",
+      liftLoad: "In the lift at a time",
+      liftWay: "From the lift to the station",
       washout: "Washout",
     },
     byJob: "placed by the office",
     byPlan: "placed by the plan",
     stationAt: (exit: string, placed: string) => `${exit}, ${placed}`,
     mixersRunning: (count: string) => counted(count, "mixer", "mixers"),
+    pumpRuns: "the pump",
+    liftTrips: (trips: string, time: string) => `${counted(trips, "trip", "trips")}, ${time}`,
+    wholePallets: (pallets: string, bags: string) => `${counted(pallets, "whole pallet", "whole pallets")}, ${bags}`,
+    brokenDown: (bags: string) => `${bags}, pallets broken down`,
     powerUnknown: "not stated in the crew’s entry; an electrician plans the supply",
     washoutText: "collected in a lined box, left to set, disposed of as the site requires; never to a drain",
     holdStaging: "No pallet is staged on this suspended floor until a named engineer has accepted the load.",

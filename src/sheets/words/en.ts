@@ -2,7 +2,9 @@
  * Every word that a sheet prints, in English. The type of this catalogue is the list of what
  * another language must have: a missing string does not compile. Numbers come in as printed text.
  */
+
 import type { Wall } from "../../job/model.ts";
+import { counted } from "./counted.ts";
 import { enFlatness } from "./en-flatness.ts";
 import { enOffice } from "./en-office.ts";
 import { enPour } from "./en-pour.ts";
@@ -24,8 +26,6 @@ const SIDES: Readonly<Record<Wall["side"], string>> = {
 
 const wall = (side: Wall["side"], ordinal: number, onlyOne: boolean): string =>
   onlyOne ? `${SIDES[side]} wall` : `${SIDES[side]} wall ${ordinal}`;
-
-const counted = (count: string, one: string, many: string): string => `${count} ${count === "1" ? one : many}`;
 
 export const en = {
   language: "English",

@@ -106,6 +106,8 @@ export const esOffice: typeof enOffice = {
     crew: "Cuadrilla y equipo",
     crewText: (people, barrels, bagsPerBarrel, lane) =>
       `${people}; barriles: ${barrels}, cada uno para ${bagsPerBarrel}; carriles de ${lane}; un mezclador de repuesto.`,
+    pumpCrewText: (people, bags, lane) =>
+      `${people}; una bomba que mezcla sola, ${bags} vaciados en ella a la vez; carriles de ${lane}; una máquina de repuesto.`,
     material: "Material como se planeó",
     captionMaterial: "Valores del material usados en este paquete",
     columns: { what: "Valor", amount: "Usado", other: "Otra unidad" },
@@ -122,7 +124,12 @@ export const esOffice: typeof enOffice = {
     spacing: "Separación de pines",
     spacingDoors: "Separación de pines en puertas",
     support: { "on-ground": "Piso sobre terreno", suspended: "Piso elevado" },
-    substrate: { concrete: "concreto", wood: "madera", "old-covering": "acabado viejo" },
+    substrate: {
+      concrete: "concreto",
+      wood: "madera",
+      "old-tile": "losetas viejas",
+      "old-adhesive": "restos de pegamento viejo",
+    },
     accepted: (name, date) => `Carga aceptada por ${name}, ${date}.`,
     floorText: (support, substrate, absorbency) => `${support}, ${substrate}, superficie ${absorbency}.`,
     floor: "Piso",

@@ -1,16 +1,17 @@
 /** Words of the pour's sheets in Spanish: bay map, pour clock, mixer's log, pause cards, pour plan. */
-import type { PrepStep, PrepStepKind } from "../../pour/model.ts";
-import type { enPour } from "./en-pour.ts";
 
-const counted = (count: string, one: string, many: string): string => `${count} ${count === "1" ? one : many}`;
+import type { PrepStep, PrepStepKind } from "../../pour/model.ts";
+import { counted, numbered } from "./counted.ts";
+import type { enPour } from "./en-pour.ts";
 
 const STEPS: Readonly<Record<PrepStepKind, string>> = {
   "asbestos-and-lead": "Capas viejas probadas por asbesto y plomo antes de esmerilar",
   "conditioning-on": "Calefacción o aire acondicionado a temperatura de uso; ventanas con sombra, sin corrientes",
   "structure-accepted": "Un ingeniero con nombre acepta el peso del colado y de las tarimas",
   "moisture-tests": "Pruebas de humedad de la losa puestas y leídas",
-  "adhesive-removed": "Pegamento viejo y recubrimiento suelto fuera",
-  "bond-checked": "Adherencia del recubrimiento viejo revisada",
+  "adhesive-removed": "Pegamento viejo quitado, hasta lo que la ficha técnica permite dejar",
+  "tiles-sounded": "Cada loseta golpeada: las sueltas y huecas fuera, los huecos rellenados",
+  "tiles-abraded": "Cera y esmalte quitados de las losetas, enjuagadas, secas",
   "boards-fastened": "Tablas sueltas fijadas",
   "gaps-sealed": "Rendijas entre tablas y en tubos selladas",
   grind: "Puntos altos esmerilados y leídos de nuevo",
@@ -42,7 +43,7 @@ const WHO: Readonly<Record<PrepStep["who"], string>> = {
 };
 
 export const esPour: typeof enPour = {
-  bay: (number) => `Tramo ${number}`,
+  bay: (number) => numbered("Tramo", number),
   bays: (count) => counted(count, "tramo", "tramos"),
   fromWall: (length, other, wall) => `${length} (${other}) desde ${wall}`,
   cannotBePoured: "Esta cuadrilla no puede colar este piso: el reloj del colado dice por qué y qué serviría.",
@@ -76,6 +77,7 @@ export const esPour: typeof enPour = {
     perBatch: "Sacos por tanda",
     water: "Agua por tanda",
     waterPerBag: "Agua por saco",
+    flowMeter: (unit) => `Caudalímetro, ${unit}`,
     every: "Una tanda cada",
     mix: "Mezcle durante",
     within: "Borde renovado en",
@@ -130,7 +132,7 @@ export const esPour: typeof enPour = {
       `Si no llega a la línea con los sacos de «pare»: pare y llame al encargado, está más hondo que lo leído. Esa cuenta es la del plan y ${share} más, al menos una tanda.`,
     rest: (time) => `Tras un descanso de ${time}`,
     changeover: (time) => `Tras un cambio de ${time}`,
-    lift: (time) => `No antes de ${time} h de la capa anterior`,
+    lift: (time) => `No antes de ${time} de la capa anterior`,
     flush: "lave la bomba",
   },
 
@@ -164,9 +166,13 @@ export const esPour: typeof enPour = {
     waysOut: (doors) => `salida de la cuadrilla también por ${doors}`,
     mixers: (count) => `${count} mezcladores`,
     pump: (rate, width) => `una bomba de ${rate} por minuto, carriles de hasta ${width}`,
-    dams: (count, length) => `${counted(count, "dique", "diques")}, ${length} en total`,
+    dams: (count, length, where) => `${counted(count, "dique", "diques")}, ${length} en total (${where})`,
+    damAt: (room, line) => `${room}, ${line}`,
+    damAcross: (room) => `${room}, a lo ancho del carril`,
+    damFrom: (length, wall) => `${length} desde ${wall}`,
+    moreDams: (count) => `${count} más`,
     days: (count) => `${count} días`,
-    remedy: (measures, bays, time) => `${measures}: ${bays}, ${time} h:min de mezcla.`,
+    remedy: (measures, bays, time) => `${measures}: ${bays}, ${time} de mezcla.`,
   },
 
   log: {
@@ -177,6 +183,7 @@ export const esPour: typeof enPour = {
       at: "Plan, h:min",
       bags: "Sacos",
       water: "Agua, medida",
+      flowMeter: "Caudalímetro, lectura",
       powder: "Polvo toca agua, hora",
       lot: "Lote",
       temperature: "Mezcla °F o °C",
@@ -191,6 +198,8 @@ export const esPour: typeof enPour = {
       "Fuera de la extensión: no vierta la tanda. Mida el agua otra vez, revise lote, temperaturas y tiempo de mezcla, mezcle otra tanda, otra vez el anillo. Fuera por segunda vez: pare, ponga el dique, llame al encargado.",
     inBay: (bay, line) => `${bay}: ${line}`,
     waterWanted: (numbers, bags, water) => `Tanda ${numbers}: ${bags}, agua ${water}.`,
+    meterWanted: (water) =>
+      `Caudalímetro: ${water} con la bomba en marcha, el agua que indica el saco. Léalo en cada renglón.`,
     environment: "Condiciones",
     environmentRows: [
       "Temperatura y humedad relativa del aire",
@@ -234,6 +243,7 @@ export const esPour: typeof enPour = {
     flow: "Anillo",
     flowUnknown: "Anillo de fluidez dentro de la ficha técnica",
     waterBatch: "Agua por tanda, medida",
+    flowMeter: "Caudalímetro, lectura",
     waterTemperature: "Temperatura del agua",
     mixTime: "Mezclado con reloj",
     lastPoured: "Última tanda vertida a las",
@@ -255,7 +265,7 @@ export const esPour: typeof enPour = {
     steps: STEPS,
     who: WHO,
     verdictCan: (bays, batches, time) =>
-      `Esta cuadrilla puede colar este piso: ${bays}, ${batches}, ${time} h:min del primer polvo a la última colocación.`,
+      `Esta cuadrilla puede colar este piso: ${bays}, ${batches}, ${time} del primer polvo a la última colocación.`,
     verdictCannot: "Esta cuadrilla no puede colar este piso. Lo que sigue vale para el piso, no para un colado.",
     rate: "Ritmo y cuello de botella",
     captionRate: "Ritmo que hace falta contra el ritmo que hay",
@@ -354,16 +364,24 @@ export const esPour: typeof enPour = {
       palletLoad: "Carga bajo una tarima llena",
       water: "Agua para todo el colado",
       waterRate: "Agua en la mezcla, por minuto",
-      power: "Potencia eléctrica, mezcladores y bomba juntos",
+      power: "Potencia eléctrica, todas las máquinas juntas",
       carry: "Acarreo más largo",
       hose: "Manguera necesaria",
       waste: "Lechada que se tira al arrancar",
+      flowMeter: "Caudalímetro de la bomba, en marcha",
+      goodsLift: "Montacargas del edificio, sacos arriba",
+      liftLoad: "En el montacargas por viaje",
+      liftWay: "Del montacargas a la mezcla",
       washout: "Lavado",
     },
     byJob: "puesto por la oficina",
     byPlan: "puesto por el plan",
     stationAt: (exit, placed) => `${exit}, ${placed}`,
     mixersRunning: (count) => counted(count, "mezclador", "mezcladores"),
+    pumpRuns: "la bomba",
+    liftTrips: (trips, time) => `${counted(trips, "viaje", "viajes")}, ${time}`,
+    wholePallets: (pallets, bags) => `${counted(pallets, "tarima entera", "tarimas enteras")}, ${bags}`,
+    brokenDown: (bags) => `${bags}, tarimas desarmadas`,
     powerUnknown: "sin indicar para esta cuadrilla; un electricista planea la toma",
     washoutText: "se junta en una caja forrada, se deja fraguar, se desecha como pida la obra; nunca al drenaje",
     holdStaging: "Ninguna tarima en este piso elevado hasta que un ingeniero con nombre haya aceptado la carga.",

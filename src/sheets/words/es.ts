@@ -2,7 +2,9 @@
  * Every word that a sheet prints, in Spanish as it is spoken on sites. Numbers and ids come in as
  * printed text and are the same as in English. A practitioner whose language it is has not read it yet.
  */
+
 import type { Wall } from "../../job/model.ts";
+import { counted } from "./counted.ts";
 import type { Words } from "./en.ts";
 import { esFlatness } from "./es-flatness.ts";
 import { esOffice } from "./es-office.ts";
@@ -26,8 +28,6 @@ const SIDES: Readonly<Record<Wall["side"], string>> = {
 
 const wall = (side: Wall["side"], ordinal: number, onlyOne: boolean): string =>
   onlyOne ? `pared ${SIDES[side]}` : `pared ${SIDES[side]} ${ordinal}`;
-
-const counted = (count: string, one: string, many: string): string => `${count} ${count === "1" ? one : many}`;
 
 export const es: Words = {
   language: "Español",
