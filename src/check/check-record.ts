@@ -34,6 +34,11 @@ interface WrittenJob {
     readonly allowed_bags?: number | string;
     readonly approved_bags?: { readonly bags: number | string };
   };
+  readonly joint_survey?: {
+    readonly signatures?: readonly { readonly for: string }[];
+    readonly bags?: number | string;
+    readonly not_required?: unknown;
+  };
   readonly readiness?: {
     readonly tests?: readonly WrittenTest[];
     readonly results?: readonly WrittenResult[];
@@ -210,6 +215,16 @@ function checkHolds({ findings, packet, sheets }: Evidence, written: WrittenJob,
       `${stop.planned} bags are planned and ${stop.bags} approved, and the hold does not say so`,
     );
   }
+  const joint = jointAgain(written, stop?.planned);
+  for (const kind of ["joint-survey-unsigned", "joint-survey-outdated"] as const) {
+    if (holds.some((hold) => hold.kind === kind) !== (joint?.kind === kind)) {
+      disagree("hold-missing", `${kind} ${joint?.kind === kind ? "must hold" : "holds, and nothing is owed"}`);
+    }
+  }
+  const unsigned = holds.find((hold) => hold.kind === "joint-survey-unsigned");
+  if (unsigned !== undefined && [...unsigned.missing].sort().join() !== joint?.owed.join()) {
+    disagree("hold-missing", `${joint?.owed.join(" and ")} must sign, the hold says ${unsigned.missing.join(" and ")}`);
+  }
   if (packet.record.result.holds.length !== holds.length) disagree("hold-missing", "packet.json has other holds");
   const ofFloor = findings.quantities.kind === "ready" ? findings.quantities.value.holds.length : 0;
   for (const cover of sheets.filter(({ id }) => id === "cover")) {
@@ -223,6 +238,19 @@ function checkHolds({ findings, packet, sheets }: Evidence, written: WrittenJob,
       );
     }
   }
+}
+
+/** What the joint survey as typed still lacks, once there are bags to agree on. */
+function jointAgain(
+  { joint_survey: joint, contract }: WrittenJob,
+  planned: number | undefined,
+): { readonly kind: "joint-survey-unsigned" | "joint-survey-outdated"; readonly owed: readonly string[] } | undefined {
+  if (planned === undefined || joint?.not_required !== undefined) return undefined;
+  const signed = new Set((joint?.signatures ?? []).map((one) => one.for));
+  const owed = ["contractor", "general-contractor"].filter((party) => !signed.has(party));
+  if (owed.length > 0) return { kind: "joint-survey-unsigned", owed };
+  const most = Math.max(Number(joint?.bags ?? Number.POSITIVE_INFINITY), Number(contract?.approved_bags?.bags ?? 0));
+  return planned > most ? { kind: "joint-survey-outdated", owed } : undefined;
 }
 
 /** The same count on the cover, the pour clock and the joint survey, in every language. */

@@ -100,13 +100,22 @@ export interface BidAssumption {
   readonly source: string;
 }
 
-/** Who was there when the slab was measured for the record that contractor and general contractor sign. */
+/** Who has to sign the joint survey. */
+export const JOINT_PARTIES = ["general-contractor", "contractor"] as const;
+export type JointParty = (typeof JOINT_PARTIES)[number];
+
+/** Who was there when the slab was measured for the record that contractor and general contractor sign, and who signed. */
 export interface JointSurvey {
-  readonly date: string;
-  readonly measuredBy: string;
+  /** ISO date of the measuring; absent until it was done. */
+  readonly date?: string;
+  readonly measuredBy?: string;
   readonly present: readonly { readonly name: string; readonly company: string }[];
-  /** ISO date of both signatures; absent where the page is not signed. */
-  readonly signed?: string;
+  /** One for each party at most. */
+  readonly signatures: readonly { readonly party: JointParty; readonly by: string; readonly date: string }[];
+  /** Bags (whole) that the survey meant when it was signed; absent where nobody wrote it down. */
+  readonly bags?: number;
+  /** Who settled in writing that none is made, when and why; absent where nobody did. */
+  readonly notRequired?: { readonly by: string; readonly date: string; readonly reason: string };
 }
 
 export const DOCUMENT_KINDS = ["data-sheet", "safety-data-sheet", "test-report", "other"] as const;

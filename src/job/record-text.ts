@@ -57,27 +57,53 @@ export function refuseUnknownBidRooms(reader: JobReader, { bid }: ContractTerms,
 export function buildJointSurvey(reader: JobReader, pour: PourDay | undefined): JointSurvey | undefined {
   const text = part(reader.document, ["joint_survey"], jointSurveySchema);
   if (text === undefined) return undefined;
-  const { date, measured_by, present, signed } = text;
+  const { date, measured_by, present, signatures = [], bags, not_required } = text;
+  if (not_required === undefined) {
+    for (const [key, value] of Object.entries({ date, measured_by })) {
+      if (value !== undefined) continue;
+      objectAt(reader, ["joint_survey"], {
+        code: "missing-key",
+        message: `"joint_survey" has no "${key}".`,
+        expected: "date and measured_by, or not_required with who settled it, when and why",
+      });
+    }
+  }
   const dates = [
-    { key: "date", day: date, what: "The slab was measured" },
-    ...(signed === undefined ? [] : [{ key: "signed", day: signed, what: "The record was signed" }]),
+    ...(date === undefined ? [] : [{ path: ["date"], day: date, what: "The slab was measured" }]),
+    ...signatures.map((one, k) => ({ path: ["signatures", k, "date"], day: one.date, what: "The record was signed" })),
   ];
-  for (const { key, day, what } of dates) {
+  for (const { path, day, what } of dates) {
     if (pour === undefined || day <= pour.date) continue;
-    objectAt(reader, ["joint_survey", key], {
+    objectAt(reader, ["joint_survey", ...path], {
       code: "dates-out-of-order",
       message: `${what} on ${day}, after the pour of ${pour.date} (${pour.key}).`,
       expected: "a joint survey made and signed before the pour",
     });
   }
-  if (signed !== undefined && signed < date) {
-    objectAt(reader, ["joint_survey", "signed"], {
-      code: "dates-out-of-order",
-      message: `The record was signed on ${signed}, before the slab was measured on ${date}.`,
-      expected: "a signature on the day of the survey or after it",
-    });
+  for (const [k, one] of signatures.entries()) {
+    if (date !== undefined && one.date < date) {
+      objectAt(reader, ["joint_survey", "signatures", k, "date"], {
+        code: "dates-out-of-order",
+        message: `The record was signed on ${one.date}, before the slab was measured on ${date}.`,
+        expected: "a signature on the day of the survey or after it",
+      });
+    }
+    if (signatures.findIndex((other) => other.for === one.for) !== k) {
+      objectAt(reader, ["joint_survey", "signatures", k, "for"], {
+        code: "signed-twice",
+        message: `There are two signatures for the ${one.for}.`,
+        expected: "one signature for each party",
+      });
+    }
   }
-  return { date, measuredBy: measured_by, present: present ?? [], ...given("signed", signed, (day) => day) };
+  return {
+    ...given("date", date, (day) => day),
+    ...given("measuredBy", measured_by, (name) => name),
+    present: present ?? [],
+    signatures: signatures.map((one) => ({ party: one.for, by: one.by, date: one.date })),
+    ...given("bags", bags, (count) => count),
+    ...given("notRequired", not_required, (settled) => settled),
+  };
 }
 
 export function buildSubmittals(reader: JobReader): Submittal[] {

@@ -1,6 +1,6 @@
 /** The vocabulary of the record: tests of the substrate, what was agreed before the pour, and how the pour went. */
 import { z } from "zod";
-import { DOCUMENT_KINDS, SUBMITTAL_STATES, SUBSTRATE_TESTS } from "./record-model.ts";
+import { DOCUMENT_KINDS, JOINT_PARTIES, SUBMITTAL_STATES, SUBSTRATE_TESTS } from "./record-model.ts";
 import {
   choice,
   clock,
@@ -81,8 +81,8 @@ export const readinessSchema = z
 
 export const jointSurveySchema = z
   .strictObject({
-    date: date("Day on which the slab was measured.", "2027-02-26"),
-    measured_by: words("Who measured.", "T. Okafor, Quillhaven Floor Levelling"),
+    date: date("Day on which the slab was measured.", "2027-02-26").optional(),
+    measured_by: words("Who measured.", "T. Okafor, Quillhaven Floor Levelling").optional(),
     present: z
       .array(
         z
@@ -95,9 +95,26 @@ export const jointSurveySchema = z
       .max(20)
       .optional()
       .meta({ description: "Who was there." }),
-    signed: date("Day on which both had signed.", "2027-03-02").optional(),
+    signatures: z
+      .array(
+        z
+          .strictObject({
+            for: choice(JOINT_PARTIES, "Which party.", "general-contractor"),
+            by: words("Who signed.", "R. Amsel"),
+            date: date("When.", "2027-03-02"),
+          })
+          .meta({ description: "A signature." }),
+      )
+      .max(JOINT_PARTIES.length)
+      .optional()
+      .meta({ description: "Who signed the record. Until both parties have, the packet says HOLD." }),
+    bags: bags("Bags that the survey meant when it was signed.", 118).optional(),
+    not_required: z
+      .strictObject({ ...settled, reason: words("Why.", "the owner's own floor, no general contractor") })
+      .optional()
+      .meta({ description: "Who settled in writing that no joint survey is made." }),
   })
-  .meta({ description: "The joint survey: measured in whose presence, and when the record was signed." });
+  .meta({ description: "The joint survey: measured in whose presence, who signed the record and when." });
 
 /** What the contract says beside tolerance and allowances; `schema-contract.ts` takes these keys up. */
 export const contractTermsKeys = {

@@ -8,6 +8,7 @@ import type { Quantities } from "../quantities/model.ts";
 import type { Minutes } from "../units.ts";
 import { accountFor, holdUntil, type ReadFloor } from "./account.ts";
 import { bagDifference, bagStop } from "./bags.ts";
+import { jointSurveyHold } from "./joint-survey.ts";
 import type { BagStop, HoldOff, PourAccount, PourRecord, Readiness, RecordHold } from "./model.ts";
 import { nonConformancesOf, unknownPlaces } from "./non-conformances.ts";
 import { judgeReadiness } from "./readiness.ts";
@@ -36,7 +37,7 @@ export function keepRecord(subject: RecordSubject): Outcome<PourRecord> {
     readiness,
     ...(stop === undefined ? {} : { stop }),
     ...(difference === undefined ? {} : { difference }),
-    holds: holdsOf(readiness, stop),
+    holds: holdsOf(job, readiness, stop),
     holdOffs: holdOffsOf(job, account),
     ...(account === undefined ? {} : { account }),
     nonConformances: nonConformancesOf(job, plan, job.results, after?.conformity),
@@ -59,8 +60,12 @@ function accountOf({ job, before, depths, quantities, planned, after }: RecordSu
   });
 }
 
-/** Refused tests before missing ones, bags last. */
-export function holdsOf({ verdict, testsNamed, tests }: Readiness, stop: BagStop | undefined): RecordHold[] {
+/** Refused tests before missing ones, then what is not agreed, bags last. */
+export function holdsOf(
+  job: Pick<Job, "jointSurvey">,
+  { verdict, testsNamed, tests }: Readiness,
+  stop: BagStop | undefined,
+): RecordHold[] {
   const holds: RecordHold[] = [];
   if (!testsNamed) {
     if (verdict !== "not-required") holds.push({ kind: "tests-not-named" });
@@ -76,6 +81,8 @@ export function holdsOf({ verdict, testsNamed, tests }: Readiness, stop: BagStop
       if (test.placesTested < test.required) holds.push({ kind: "test-missing", test });
     }
   }
+  const unsigned = stop && jointSurveyHold(job, stop);
+  if (unsigned !== undefined) holds.push(unsigned);
   if (stop !== undefined && stop.planned > stop.bags) holds.push({ kind: "bags-past-approved", stop });
   return holds;
 }

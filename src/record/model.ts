@@ -2,7 +2,14 @@
 
 import type { FoundPlace } from "../conformity/model.ts";
 import type { Point } from "../geometry/point.ts";
-import type { NonConformance, SubstrateTestName, TestDimension, TestLimit, TestResult } from "../job/record-model.ts";
+import type {
+  JointParty,
+  NonConformance,
+  SubstrateTestName,
+  TestDimension,
+  TestLimit,
+  TestResult,
+} from "../job/record-model.ts";
 import type { Litres, Millimetres, Minutes, Share, SquareMetres } from "../units.ts";
 
 export interface PourRecord {
@@ -110,6 +117,9 @@ export type RecordHold =
   | { readonly kind: "test-refused"; readonly test: TestState; readonly places: readonly string[] }
   | { readonly kind: "test-missing"; readonly test: TestState }
   | { readonly kind: "test-without-limit"; readonly test: TestState }
+  | { readonly kind: "joint-survey-unsigned"; readonly missing: readonly JointParty[] }
+  /** Signed for fewer bags than are planned now. */
+  | { readonly kind: "joint-survey-outdated"; readonly signedFor: number; readonly planned: number }
   | { readonly kind: "bags-past-approved"; readonly stop: BagStop };
 
 export interface HoldOff {

@@ -2,7 +2,7 @@
 import { z } from "zod";
 import { area, type BothUnits, fineHeight, volume } from "../format.ts";
 import type { Job } from "../job/model.ts";
-import { DOCUMENT_KINDS, SUBSTRATE_TESTS } from "../job/record-model.ts";
+import { DOCUMENT_KINDS, JOINT_PARTIES, SUBSTRATE_TESTS } from "../job/record-model.ts";
 import type { Plan } from "../layout/model.ts";
 import type {
   BagDifference,
@@ -104,11 +104,29 @@ export const recordSchema = z.object({
   difference: difference.nullable(),
   holds: z.array(
     z.object({
-      kind: z.enum(["tests-not-named", "test-refused", "test-missing", "test-without-limit", "bags-past-approved"]),
+      kind: z.enum([
+        "tests-not-named",
+        "test-refused",
+        "test-missing",
+        "test-without-limit",
+        "joint-survey-unsigned",
+        "joint-survey-outdated",
+        "bags-past-approved",
+      ]),
       test: testName.nullable(),
       owedBy: z.string().nullable(),
     }),
   ),
+  /** Null where none is on record. */
+  jointSurvey: z
+    .object({
+      date: z.string().nullable(),
+      measuredBy: z.string().nullable(),
+      signatures: z.array(z.object({ party: z.enum(JOINT_PARTIES), by: z.string(), date: z.string() })),
+      signedForBags: z.int().nullable(),
+      notRequired: z.boolean(),
+    })
+    .nullable(),
   holdOffs: z.array(
     z.object({
       what: z.enum(["walk-on", "light-trades", "covering", "heavy-loads", "heating"]),
@@ -162,6 +180,7 @@ export function recordOf(job: Job, plan: Plan, record: PourRecord): RecordPacket
     stop: stop ?? null,
     difference: told === undefined ? null : differenceOf(job, told, room),
     holds: holds.map(holdOf),
+    jointSurvey: jointSurveyOf(job),
     holdOffs: holdOffs.map(({ what, after, until }) => ({ what, afterMin: after, until: until ?? null })),
     account: kept === undefined ? null : accountOf(job, kept),
     nonConformances: nonConformances.map(nonConformanceOf),
@@ -220,6 +239,18 @@ function differenceOf(job: Job, told: BagDifference, room: (index: number) => st
     wedgeBags,
     roundingBags,
     unexplainedBags,
+  };
+}
+
+function jointSurveyOf({ jointSurvey }: Job): RecordPacket["jointSurvey"] {
+  if (jointSurvey === undefined) return null;
+  const { date, measuredBy, signatures, bags, notRequired } = jointSurvey;
+  return {
+    date: date ?? null,
+    measuredBy: measuredBy ?? null,
+    signatures: signatures.map((one) => ({ ...one })),
+    signedForBags: bags ?? null,
+    notRequired: notRequired !== undefined,
   };
 }
 

@@ -22,7 +22,7 @@ function writable(value: Any): Any {
 
 const FILE = "jobs/maple-loft-bath.yaml";
 /** The bathroom before its pour: one test accepted, one short of a result. */
-const BEFORE = `${readFileSync(FILE, "utf8")}  rules: [{ kind: straightedge, edge: 10 ft, gap: 1/4 in, contact: between-contacts, source: order }]
+const BEFORE = `${readFileSync(FILE, "utf8").replace(/^joint_survey:[\s\S]*/m, "")}  rules: [{ kind: straightedge, edge: 10 ft, gap: 1/4 in, contact: between-contacts, source: order }]
 readiness:
   tests:
     - { test: wood-moisture, owed_by: Fell Street Joinery, places: 3, limits: [{ at_most: 12 %, source: covering }] }
@@ -119,6 +119,9 @@ describe("before the pour", () => {
     ["bags of a room", "difference-differs", (e) => (record(e).difference.rooms[0].bags += 0.5)],
     ["a reason too large", "difference-differs", (e) => (record(e).difference.roundingBags += 1)],
     ["no reasons", "difference-differs", (e) => delete record(e).difference],
+    ["the joint survey's hold taken off", "hold-missing", (e) => dropKind(e, "joint-survey-unsigned")],
+    ["one party forgotten", "hold-missing", (e) => record(e).holds.find(isUnsigned).missing.pop()],
+    ["signed for too few bags", "hold-missing", (e) => (e.jobText += `joint_survey: ${signedFor(13)}`)],
     ["a checksum", "checksum-differs", (e) => (e.packet.record.result.documents[0].sha256 = "0".repeat(64))],
   ];
   it.each(FAULTS)("%s is refused as %s", (_, code, plant) => {
@@ -148,6 +151,13 @@ describe("after the pour", () => {
     expect(told(wrong)).toContain(code);
   });
 });
+
+const isUnsigned = ({ kind }: Any) => kind === "joint-survey-unsigned";
+const dropKind = (e: Any, kind: string) => {
+  record(e).holds = record(e).holds.filter((hold: Any) => hold.kind !== kind);
+};
+const signedFor = (bags: number) =>
+  `{ date: 2027-04-10, measured_by: me, bags: ${bags}, signatures: [{ for: contractor, by: me, date: 2027-04-11 }, { for: general-contractor, by: you, date: 2027-04-11 }] }\n`;
 
 function dropHold(cover: Any): void {
   for (const page of cover.pages) page.blocks = page.blocks.filter((block: Any) => block.kind !== "signal");

@@ -195,7 +195,8 @@ export const zonedJob = (say: Say): Tree => ({
     date: "2027-02-26",
     measured_by: say(),
     present: [{ name: say(), company: say() }],
-    signed: "2027-03-01",
+    signatures: [{ for: "contractor", by: say(), date: "2027-03-01" }],
+    not_required: { by: say(), date: "2027-02-20", reason: say() },
   },
   readiness: {
     tests: [

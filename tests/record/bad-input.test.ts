@@ -7,7 +7,7 @@ contract:
   allowed_bags: 20
   approved_bags: { bags: 24, by: R. Amsel, date: 2027-03-01 }
   bid: { rooms: [{ room: hall, depth: 9 mm }], source: bid }
-joint_survey: { date: 2027-02-26, measured_by: T. Okafor, signed: 2027-03-02 }
+joint_survey: { date: 2027-02-26, measured_by: T. Okafor, signatures: [{ for: contractor, by: T. Okafor, date: 2027-03-02 }] }
 readiness:
   tests:
     - { test: pull-off, owed_by: GC, limits: [{ at_least: 200 psi, source: spec }] }
@@ -62,8 +62,17 @@ const ROWS: readonly Row[] = [
   ["reworked: 2027-03-06", "reworked: 2027-03-04", "dates-out-of-order", "2027-03-04, recheck", "before it was found"],
   ["date: 2027-03-07", "date: 2027-03-05", "dates-out-of-order", "2027-03-05, result", "before it was reworked"],
   ["date: 2027-03-08", "date: 2027-03-01", "dates-out-of-order", "2027-03-01, result", "accepted on 2027-03-01"],
-  ["signed: 2027-03-02", "signed: 2027-03-05", "dates-out-of-order", "2027-03-05 }", "before the pour"],
-  ["signed: 2027-03-02", "signed: 2027-02-20", "dates-out-of-order", "2027-02-20 }", "before the slab was measured"],
+  ["date: 2027-03-02 }]", "date: 2027-03-05 }]", "dates-out-of-order", "2027-03-05 }", "before the pour"],
+  ["date: 2027-03-02 }]", "date: 2027-02-20 }]", "dates-out-of-order", "2027-02-20 }", "before the slab was measured"],
+  ["for: contractor", "for: contracter", "unknown-value", "contracter", 'Did you mean "contractor"?'],
+  [
+    "date: 2027-03-02 }]",
+    "date: 2027-03-02 }, { for: contractor, by: me, date: 2027-03-02 }]",
+    "signed-twice",
+    "contractor, by: me",
+    "",
+  ],
+  ["measured_by: T. Okafor, ", "", "missing-key", "joint_survey", "measured_by"],
   ["returned: 2027-02-03", "returned: 2027-01-03", "dates-out-of-order", "2027-01-03", "before it went out"],
   ["bags: 24,", "bags: 19,", "approval-below-allowance", "19, by", ""],
   ["room: hall,", "room: hal,", "unknown-room", "hal,", "Did you mean hall?"],

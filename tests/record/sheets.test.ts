@@ -98,10 +98,16 @@ describe("the joint survey", () => {
   ] as const)("is one page on %s", (paper, words) => {
     const contract = { ...job.contract, allowedBags: 120, unitRate: { amount: 48.5, currency: "USD" } };
     const present = [...Array(6).keys()].map((k) => ({ name: `Person ${k}`, company: "Marrow Lane Builders" }));
-    const jointSurvey = { date: "2027-02-26", measuredBy: "T. Okafor", present, signed: "2027-03-02" };
+    const jointSurvey = {
+      date: "2027-02-26",
+      measuredBy: "T. Okafor",
+      present,
+      signatures: [{ party: "contractor", by: "T. Okafor", date: "2027-03-02" }] as const,
+    };
     const sheet = composeJointSurvey({ ...subject, words, job: { ...job, paper, contract, jointSurvey } });
     expect(sheet.pages).toHaveLength(1);
     expect(allText(sheet)).toContain("120");
+    expect(allText(sheet)).toContain("T. Okafor");
     // 158 ordered, 120 allowed: 38 at 48.50.
     expect(allText(sheet)).toContain("1843.00\u00a0USD");
   });

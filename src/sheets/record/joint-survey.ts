@@ -3,6 +3,7 @@
 import type { Depths } from "../../depths/model.ts";
 import { area, type BothUnits, count, height, money, volume } from "../../format.ts";
 import type { Job } from "../../job/model.ts";
+import { JOINT_PARTIES } from "../../job/record-model.ts";
 import type { Plan } from "../../layout/model.ts";
 import type { Quantities } from "../../quantities/model.ts";
 import type { BagStop } from "../../record/model.ts";
@@ -13,6 +14,7 @@ import { BLANK_CELL, type CellText, cell, DESK, heading, paragraph, table } from
 import { pageFrame, SMALL_PAPER } from "../page/paper.ts";
 import { DESK_MM } from "../type/type-sizes.ts";
 import type { Words } from "../words/en.ts";
+import { partyText } from "./test-text.ts";
 
 export interface JointSubject {
   readonly job: Job;
@@ -42,7 +44,7 @@ function laidOut(subject: JointSubject, setting: Setting): SheetContent {
   const { joint } = words.record;
   const paper = SMALL_PAPER[job.paper];
   const width = pageFrame(paper, "portrait").widthMm;
-  const signed = job.jointSurvey?.signed;
+  const { signatures = [], notRequired } = job.jointSurvey ?? {};
   const agreed = joint.agreedText(words.bags(count(stop.bags)));
   const blocks: Block[] = [
     paragraph(joint.intro(job.contract.section ?? words.notStated), width, DESK),
@@ -52,7 +54,20 @@ function laidOut(subject: JointSubject, setting: Setting): SheetContent {
     meansTable(subject, width),
     ...(setting === "roomy" ? [heading(joint.agreed, width)] : []),
     paragraph(agreed, width, { ...DESK, weight: 700 }),
-    ...(signed === undefined ? [] : [paragraph(joint.signed(signed), width, DESK)]),
+    ...(notRequired === undefined
+      ? []
+      : [paragraph(joint.notMade(notRequired.by, notRequired.date, notRequired.reason), width, DESK)]),
+    ...(signatures.length === 0
+      ? []
+      : [
+          paragraph(
+            joint.signed(
+              words.listOf(signatures.map(({ party, by, date }) => joint.signatureBy(joint.parties[party], by, date))),
+            ),
+            width,
+            DESK,
+          ),
+        ]),
     signatureTable(subject, setting, width),
   ];
   return flowSheet("joint-survey", words, ["gc"], paper, blocks);
@@ -64,7 +79,8 @@ const columnsOf = ({ words: { record } }: JointSubject, width: number) => [
   { heading: record.joint.columns.other, widthMm: width * 0.2 },
 ];
 
-function signatureTable({ words }: JointSubject, setting: Setting, width: number) {
+/** Who signed by the job file stands there; the signature itself is on the paper that the office keeps. */
+function signatureTable({ job, words }: JointSubject, setting: Setting, width: number) {
   const { signature } = words.record.joint;
   return table(
     signature.caption,
@@ -74,7 +90,17 @@ function signatureTable({ words }: JointSubject, setting: Setting, width: number
       { heading: signature.columns.signature, widthMm: width * 0.28 },
       { heading: signature.columns.date, widthMm: width * 0.2 },
     ],
-    signature.parties.map((party) => ({ cells: [text(party), BLANK_CELL, BLANK_CELL, BLANK_CELL] })),
+    JOINT_PARTIES.map((party) => {
+      const signed = job.jointSurvey?.signatures.find((one) => one.party === party);
+      return {
+        cells: [
+          text(partyText(party, job, words)),
+          signed === undefined ? BLANK_CELL : text(signed.by),
+          BLANK_CELL,
+          signed === undefined ? BLANK_CELL : text(signed.date),
+        ],
+      };
+    }),
     DESK_MM,
     SIGNATURE_ROW_MM[setting],
   );

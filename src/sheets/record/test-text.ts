@@ -1,7 +1,7 @@
 /** Values, limits and holds of substrate tests in words. */
 import { count, decimal, emission, percent, seconds, strength, temperature } from "../../format.ts";
 import type { Job } from "../../job/model.ts";
-import type { TestDimension, TestLimit } from "../../job/record-model.ts";
+import type { JointParty, TestDimension, TestLimit } from "../../job/record-model.ts";
 import type { RecordHold, TestState } from "../../record/model.ts";
 import type { Words } from "../words/en.ts";
 
@@ -46,7 +46,11 @@ export function limitText(
 }
 
 /** What the cover says of a hold. */
-export function recordHoldText(hold: RecordHold, job: Pick<Job, "units">, words: Words): string {
+export function recordHoldText(
+  hold: RecordHold,
+  job: Pick<Job, "units" | "company" | "generalContractor" | "client">,
+  words: Words,
+): string {
   const { holds, tests } = words.record;
   const owed = ({ owedBy }: TestState) => owedBy ?? words.notStated;
   switch (hold.kind) {
@@ -68,7 +72,24 @@ export function recordHoldText(hold: RecordHold, job: Pick<Job, "units">, words:
       );
     case "test-without-limit":
       return holds.withoutLimit(tests[hold.test.test], owed(hold.test));
+    case "joint-survey-unsigned":
+      return holds.unsigned(words.listOf(hold.missing.map((party) => partyText(party, job, words))));
+    case "joint-survey-outdated":
+      return holds.signedFor(words.bags(count(hold.signedFor)), words.bags(count(hold.planned)));
     case "bags-past-approved":
       return holds.bags(words.bags(count(hold.stop.planned)), words.bags(count(hold.stop.bags)));
   }
+}
+
+/** A party to the joint survey with its name; without a general contractor whoever ordered the floor stands in. */
+export function partyText(
+  party: JointParty,
+  { company, generalContractor, client }: Pick<Job, "company" | "generalContractor" | "client">,
+  words: Words,
+): string {
+  const { parties } = words.record.joint;
+  if (party === "contractor") return words.record.joint.person(parties.contractor, company.name);
+  if (generalContractor !== undefined)
+    return words.record.joint.person(parties["general-contractor"], generalContractor);
+  return client === undefined ? parties["general-contractor"] : words.record.joint.person(parties.client, client);
 }

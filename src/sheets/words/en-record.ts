@@ -81,6 +81,10 @@ export const enRecord = {
         `${test}: ${tested} of ${required} places tested. Nobody pours until the rest is there. Owed by ${owedBy}.`,
       withoutLimit: (test: string, owedBy: string) =>
         `${test}: no limit is stated, so no result can be accepted. Nobody pours until it is. Owed by ${owedBy}.`,
+      unsigned: (parties: string) =>
+        `The joint survey is not signed. Nobody pours until it is. Still to sign: ${parties}.`,
+      signedFor: (signed: string, planned: string) =>
+        `The joint survey was signed for ${signed}, the floor now takes ${planned}. Nobody pours until it is signed again or the difference is approved in writing.`,
       bags: (planned: string, approved: string) =>
         `${planned} are planned, ${approved} are approved. Nobody starts a floor that cannot be finished: the difference is approved in writing before the first batch.`,
     },
@@ -126,11 +130,18 @@ export const enRecord = {
       agreed: "What is agreed",
       agreedText: (stop: string) =>
         `The slab was measured as above, and it is on this survey that the bags are counted. Nobody goes on past ${stop} without the general contractor’s written approval; the crew stops there, at a line where it can stop.`,
-      signed: (date: string) => `By the job file both had signed on ${date}.`,
+      signed: (signatures: string) => `Signed, by the job file: ${signatures}.`,
+      signatureBy: (party: string, by: string, date: string) => `${party}: ${by}, ${date}`,
+      notMade: (by: string, date: string, reason: string) =>
+        `No joint survey is made. Settled by ${by}, ${date}: ${reason}.`,
+      parties: {
+        "general-contractor": "the general contractor",
+        contractor: "the contractor",
+        client: "the client",
+      },
       signature: {
         caption: "Signatures",
         columns: { party: "For", name: "Name", signature: "Signature", date: "Date" },
-        parties: ["The general contractor", "The contractor"],
       },
     },
 

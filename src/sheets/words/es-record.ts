@@ -89,6 +89,10 @@ export const esRecord: typeof enRecord = {
         `${test}: ${tested} de ${required} lugares probados. Nadie cuela hasta tener el resto. La debe ${owedBy}.`,
       withoutLimit: (test, owedBy) =>
         `${test}: no hay límite indicado, así que ningún resultado se puede aceptar. Nadie cuela hasta que lo haya. La debe ${owedBy}.`,
+      unsigned: (parties) =>
+        `El levantamiento conjunto no está firmado. Nadie cuela hasta que lo esté. Faltan por firmar: ${parties}.`,
+      signedFor: (signed, planned) =>
+        `El levantamiento conjunto se firmó para ${signed}; ahora el piso lleva ${planned}. Nadie cuela hasta que se firme otra vez o se apruebe por escrito la diferencia.`,
       bags: (planned, approved) =>
         `Planeados ${planned}, aprobados ${approved}. Nadie empieza un piso que no se puede terminar: la diferencia se aprueba por escrito antes de la primera tanda.`,
     },
@@ -134,11 +138,17 @@ export const esRecord: typeof enRecord = {
       agreed: "Qué se acuerda",
       agreedText: (stop) =>
         `La losa se midió como está arriba, y los sacos se cuentan con este levantamiento. Nadie pasa de ${stop} sin aprobación por escrito del contratista general; la cuadrilla para allí, en una línea donde pueda parar.`,
-      signed: (date) => `Según el archivo del trabajo ambos habían firmado el ${date}.`,
+      signed: (signatures) => `Firmado, según el archivo del trabajo: ${signatures}.`,
+      signatureBy: (party, by, date) => `${party}: ${by}; ${date}`,
+      notMade: (by, date, reason) => `No se hace levantamiento conjunto. Lo acordó ${by} el ${date}: ${reason}.`,
+      parties: {
+        "general-contractor": "el contratista general",
+        contractor: "el contratista",
+        client: "el cliente",
+      },
       signature: {
         caption: "Firmas",
         columns: { party: "Por", name: "Nombre", signature: "Firma", date: "Fecha" },
-        parties: ["El contratista general", "El contratista"],
       },
     },
 
