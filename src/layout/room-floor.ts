@@ -4,6 +4,7 @@ import { distance, type Point, type Polygon, type Ring } from "../geometry/point
 import { boundsOf, crossingOf, differenceOf, nearestOnRing, ON_LINE_M, placeAgainstRing } from "../geometry/polygon.ts";
 import type { Door, Job, Room } from "../job/model.ts";
 import type { RoomFloor } from "./model.ts";
+import { withSharedCorners } from "./shared-corners.ts";
 
 /**
  * The floors in the order of the job's rooms. Corners come through unchanged, and the jambs on the
@@ -13,7 +14,10 @@ export function roomFloors(job: Job): { readonly floors: RoomFloor[]; readonly p
   const floors: RoomFloor[] = [];
   const problems: Diagnostic[] = [];
   for (const [roomIndex, room] of job.rooms.entries()) {
-    const parts = withoutObstacles(outlineWithDoorways(room), room);
+    const parts = withoutObstacles(
+      outlineWithDoorways(room),
+      room.columns.map(({ ring }) => ring),
+    );
     const polygon = parts[0];
     if (polygon === undefined || parts.length > 1) {
       problems.push({
@@ -79,8 +83,8 @@ function roundDoorway(door: Door): readonly Point[] {
   return turned;
 }
 
-function withoutObstacles(outline: Ring, room: Room): readonly Polygon[] {
-  const rings = room.columns.map(({ ring }) => ring);
+/** The parts of the floor within the outline that the obstacles' rings leave. */
+export function withoutObstacles(outline: Ring, rings: readonly Ring[]): readonly Polygon[] {
   // Columns that stand free are holes as they are; only those that touch need a boolean operation,
   // which leaves its new corners on a grid of micrometres.
   const free = rings.every(
@@ -89,9 +93,10 @@ function withoutObstacles(outline: Ring, room: Room): readonly Polygon[] {
       rings.slice(k + 1).every((other) => !ringsMeet(ring, other) && !isNested(ring, other) && !isNested(other, ring)),
   );
   if (free) return [{ outline, holes: rings }];
+  const [walls, ...obstacles] = withSharedCorners([outline, ...rings]) as [Point[], ...Point[][]];
   return differenceOf(
-    [{ outline, holes: [] }],
-    rings.map((ring) => ({ outline: ring.toReversed(), holes: [] })),
+    [{ outline: walls, holes: [] }],
+    obstacles.map((ring) => ({ outline: ring.toReversed(), holes: [] })),
   );
 }
 

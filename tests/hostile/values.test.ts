@@ -76,8 +76,24 @@ test.each([
     "a floor at map scale, 9 km off its zero",
     good.replace("start: [0, 0]", "start: [29000', 29000']").replace("origin: [2', 2']", "origin: [29002', 29002']"),
   ],
+  ...[0, 1e-9, 1e-6, 4e-6, 9e-6, 2e-5, 1e-4].flatMap((off): [string, string][] => [
+    [
+      `a column ${off} m off the wall`,
+      good.replace(
+        WALLS,
+        `${WALLS}\n    columns: [{ id: COL1, center: [2 m, ${(0.2 + off).toFixed(9)} m], size: 400 mm }]`,
+      ),
+    ],
+    [
+      `a door ${off} m off the corner`,
+      good.replace(
+        WALLS,
+        `${WALLS}\n    doors: [{ id: DR9, wall: 1, from: ${off.toFixed(9)} m, width: 1 m, joins: street }]`,
+      ),
+    ],
+  ]),
 ])("%s", (_, text) => {
-  expect(judgeStages(text).kind).toBe("made");
+  expect(judgeStages(text)).toMatchObject({ kind: "made" });
 });
 
 test("a floor five hundred kilometres off is more than any floor measures", () => {
