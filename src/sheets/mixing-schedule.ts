@@ -64,9 +64,10 @@ function composeMixingSchedule(subject: StoppedSubject): SheetContent {
     stopTable(subject, bays, width),
   ];
   const content = flowSheet("mixing-schedule", words, ["crew"], paper, first, "landscape");
-  const batches = batchTables(subject, bays, width, heightMm);
-  const rest = flowSheet("mixing-schedule", words, ["crew"], paper, batches, "landscape");
-  return { ...content, pages: [...content.pages, ...rest.pages] };
+  const rest = batchTables(subject, bays, width, heightMm).flatMap(
+    (blocks) => flowSheet("mixing-schedule", words, ["crew"], paper, blocks, "landscape").pages,
+  );
+  return { ...content, pages: [...content.pages, ...rest] };
 }
 
 /** The size of most batches. */
@@ -252,8 +253,8 @@ export function damTexts(
 
 const BATCH_ROW_MM = Math.round((KEY_VALUE_MM * HEADING_LEADING + 2 * CELL_PADDING_MM) * 100) / 100;
 
-/** Batches down the left half of a page, then down the right; a table a page. */
-function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: number, pageMm: number): Block[] {
+/** Batches down the left half of a page, then down the right: the blocks of each page. */
+function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: number, pageMm: number): Block[][] {
   const { job, plan, pour, words } = subject;
   const { columns, none } = words.clock;
   const fronts = batchFronts(subject, bays);
@@ -300,19 +301,21 @@ function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: 
     paragraph(`${words.clock.batchesHowTo} ${words.clock.measured}`, width, READING),
   ];
   const used = above.reduce((sum, { heightMm }) => sum + heightMm, 0);
-  const made: Block[] = [...above];
-  for (let first = 0; first < pour.batches.length; ) {
-    const room = pageMm - head - (made.length === above.length ? used : 0);
-    const fits = Math.max(2, Math.floor(room / BATCH_ROW_MM));
-    const rows = Math.min(fits, Math.ceil((pour.batches.length - first) / 2));
-    made.push(
-      table(
-        words.clock.caption,
-        [...half, ...half],
-        Array.from({ length: rows }, (_, k) => ({ cells: [...cells(first + k), ...cells(first + rows + k)] })),
-        READING_MM,
-      ),
+  const made: Block[][] = [];
+  const fits = (room: number): number => Math.max(2, Math.floor((room - head) / BATCH_ROW_MM));
+  const pairs = Math.ceil(pour.batches.length / 2);
+  const pages = 1 + Math.max(0, Math.ceil((pairs - fits(pageMm - used)) / fits(pageMm)));
+  for (let page = 0, first = 0; first < pour.batches.length; page++) {
+    // Spread over the pages that it takes, so that the last is not left with a row or two.
+    const left = Math.ceil((pour.batches.length - first) / 2);
+    const rows = Math.min(fits(page === 0 ? pageMm - used : pageMm), Math.ceil(left / Math.max(1, pages - page)));
+    const batches = table(
+      words.clock.caption,
+      [...half, ...half],
+      Array.from({ length: rows }, (_, k) => ({ cells: [...cells(first + k), ...cells(first + rows + k)] })),
+      READING_MM,
     );
+    made.push(page === 0 ? [...above, batches] : [batches]);
     first += 2 * rows;
   }
   return made;
