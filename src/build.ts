@@ -167,7 +167,9 @@ export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
       after(
         slab,
         (surface): Outcome<Conformity> =>
-          judgeFloor({ job, floor: "raw-slab", plan, levels: read, slab: surface, ...targetOf(target) }),
+          read.scan !== undefined
+            ? notYet("the slab was scanned: flatness is judged from a grid or lines read for it")
+            : judgeFloor({ job, floor: "raw-slab", plan, levels: read, slab: surface, ...targetOf(target) }),
       ),
     );
     const finished = finishedFloorOf(job, target);

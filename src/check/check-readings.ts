@@ -65,28 +65,35 @@ export function checkReadings({ jobText, beside, findings }: Evidence, disagree:
 /** A level lies among the readings that it rests on, each with its set-up's correction. */
 export function checkLevels({ findings }: Evidence, disagree: Disagree): void {
   const { job, levels } = findings;
-  if (levels.kind !== "ready") return;
+  // A scan's levels are held against its own file.
+  if (levels.kind !== "ready" || levels.value.scan !== undefined) return;
   const ofSetUp = new Map(levels.value.report.setUps.map((result) => [result.setUpId, result]));
-  for (const point of levels.value.points) {
-    let least = Number.POSITIVE_INFINITY;
-    let greatest = Number.NEGATIVE_INFINITY;
-    for (const setUp of job.survey.setUps) {
-      if (
-        (setUp.afterWork === undefined) !== (point.afterWork === undefined) &&
-        !setUp.afterWork?.ties.includes(point.id)
-      )
-        continue;
-      const result = ofSetUp.get(setUp.id);
-      // A drift moves each reading by less than the drift of the whole set-up.
-      const slack = Math.abs(result?.drift?.whole ?? 0);
-      for (const reading of setUp.readings) {
-        if (reading.pointId !== point.id || reading.struck) continue;
-        const corrected = reading.level + (result?.zeroCorrection ?? 0);
-        least = Math.min(least, corrected - slack);
-        greatest = Math.max(greatest, corrected + slack);
+  /** Least and greatest corrected reading of each point, before any work on the floor and after it. */
+  const spans = new Map<string, { least: number; greatest: number }>();
+  for (const { id, afterWork, readings } of job.survey.setUps) {
+    const result = ofSetUp.get(id);
+    // A drift moves each reading by less than the drift of the whole set-up.
+    const slack = Math.abs(result?.drift?.whole ?? 0);
+    for (const { pointId, level, struck } of readings) {
+      if (struck) continue;
+      const corrected = level + (result?.zeroCorrection ?? 0);
+      const counts =
+        afterWork === undefined ? ["before"] : afterWork.ties.includes(pointId) ? ["before", "after"] : ["after"];
+      for (const when of counts) {
+        const span = spans.get(`${when} ${pointId}`) ?? {
+          least: Number.POSITIVE_INFINITY,
+          greatest: Number.NEGATIVE_INFINITY,
+        };
+        span.least = Math.min(span.least, corrected - slack);
+        span.greatest = Math.max(span.greatest, corrected + slack);
+        spans.set(`${when} ${pointId}`, span);
       }
     }
-    const rounding = 1e-6;
+  }
+  const rounding = 1e-6;
+  for (const point of levels.value.points) {
+    const span = spans.get(`${point.afterWork === undefined ? "before" : "after"} ${point.id}`);
+    const { least, greatest } = span ?? { least: Number.POSITIVE_INFINITY, greatest: Number.NEGATIVE_INFINITY };
     if (!(point.level >= least - rounding && point.level <= greatest + rounding)) {
       disagree(
         "level-off-readings",

@@ -30,19 +30,27 @@ export function checkSurface({ findings }: Evidence, disagree: Disagree): void {
       Math.abs(ringArea(polygon.outline)) - polygon.holes.reduce((sum, hole) => sum + Math.abs(ringArea(hole)), 0),
   );
   const areaByTriangles = areaByOutlines.map(() => 0);
-  const borders = new Map<string, number>();
+  /** Each side of each triangle as one number: where it begins times the count of vertices, and where it ends. */
+  const sides = new Float64Array(mesh.corners.length);
+  const vertices = mesh.xM.length;
   for (let t = 0; t < mesh.regionOf.length; t++) {
-    const corners = [0, 1, 2].map((k) => mesh.corners[3 * t + k] as number);
-    const area = ringArea(corners.map((v) => ({ x: mesh.xM[v] as number, y: mesh.yM[v] as number })));
+    const [a, b, c] = [0, 1, 2].map((k) => mesh.corners[3 * t + k] as number) as [number, number, number];
+    const area = triangleArea(mesh, a, b, c);
     if (!(area > 0)) disagree("triangle-turned-over", `triangle ${t} of the surface has an area of ${area} m²`);
     areaByTriangles[mesh.regionOf[t] as number] = (areaByTriangles[mesh.regionOf[t] as number] ?? 0) + area;
-    for (let k = 0; k < 3; k++) {
-      const from = corners[k] as number;
-      const to = corners[(k + 1) % 3] as number;
-      const key = `${from} ${to}`;
-      borders.set(key, (borders.get(key) ?? 0) + 1);
-      if ((borders.get(key) ?? 0) > 1)
-        disagree("triangles-overlap", `two triangles lie on the same side of the edge from vertex ${from} to ${to}`);
+    sides[3 * t] = a * vertices + b;
+    sides[3 * t + 1] = b * vertices + c;
+    sides[3 * t + 2] = c * vertices + a;
+  }
+  sides.sort();
+  for (let k = 1; k < sides.length; k++) {
+    const side = sides[k] as number;
+    if (side === sides[k - 1]) {
+      const from = Math.floor(side / vertices);
+      disagree(
+        "triangles-overlap",
+        `two triangles lie on the same side of the edge from vertex ${from} to ${side - from * vertices}`,
+      );
     }
   }
   for (const [room, area] of areaByOutlines.entries()) {
@@ -53,21 +61,43 @@ export function checkSurface({ findings }: Evidence, disagree: Disagree): void {
       );
     }
   }
+  // Of a scan the points are held against the file besides.
+  const scanned = levels.value.scan !== undefined;
+  const spans = new Map<number, { least: number; greatest: number }>();
+  for (const [k, point] of levels.value.points.entries()) {
+    const vertex = vertexOfPoint[k] as number;
+    const span = spans.get(vertex) ?? { least: point.level, greatest: point.level };
+    spans.set(vertex, { least: Math.min(span.least, point.level), greatest: Math.max(span.greatest, point.level) });
+  }
   for (const [k, point] of levels.value.points.entries()) {
     const vertex = vertexOfPoint[k] as number;
     const there =
       Math.hypot((mesh.xM[vertex] as number) - point.at.x, (mesh.yM[vertex] as number) - point.at.y) <= 1e-3;
     if (!there) disagree("surface-misses-reading", `the surface has no vertex at ${point.id}`);
+    if (scanned) continue;
     // Two readings at one place share a vertex, whose level lies between them.
-    const here = levels.value.points.filter((_, j) => vertexOfPoint[j] === vertex).map(({ level }) => level);
+    const { least, greatest } = spans.get(vertex) as { least: number; greatest: number };
     const level = levelMm[vertex] as number;
-    if (level < Math.min(...here) - 1e-6 || level > Math.max(...here) + 1e-6) {
+    if (level < least - 1e-6 || level > greatest + 1e-6) {
       disagree(
         "surface-misses-reading",
         `the surface lies at ${level} mm at ${point.id}, which was read at ${point.level} mm`,
       );
     }
   }
+}
+
+/** Half the cross product of two of its sides. */
+function triangleArea(
+  { xM, yM }: { readonly xM: Float64Array; readonly yM: Float64Array },
+  a: number,
+  b: number,
+  c: number,
+): number {
+  const [ax, ay] = [xM[a] as number, yM[a] as number];
+  return (
+    (((xM[b] as number) - ax) * ((yM[c] as number) - ay) - ((xM[c] as number) - ax) * ((yM[b] as number) - ay)) / 2
+  );
 }
 
 export function checkVolume({ findings }: Evidence, disagree: Disagree): void {

@@ -103,6 +103,40 @@ const POINT_NAMES = /^(point|point number|point no|point id|number|no|nr|id|name
 const SET_UP_NAMES = /^(set-up|setup|set up|station)$/;
 const UNIT_MM: Readonly<Record<string, number>> = { mm: 1, in: MM_IN_AN_INCH, m: 1000, ft: 304.8 };
 
+interface Heading {
+  readonly name: string;
+  readonly unit: string | undefined;
+}
+
+/** The lines of a CSV list with their numbers, cut into cells, and what its first line calls them. */
+function tableOf(text: string): {
+  readonly headings: readonly Heading[];
+  readonly rows: readonly { readonly line: string; readonly number: number }[];
+  readonly cells: (line: string) => string[];
+} {
+  const all = text.replace(/^\ufeff/, "").split(/\r\n|\r|\n/);
+  const rows = all.flatMap((line, k) =>
+    line.trim() === "" || line.trim().startsWith("#") ? [] : [{ line, number: k + 1 }],
+  );
+  const header = rows.shift()?.line ?? "";
+  const parting = header.includes("\t") ? "\t" : header.includes(";") ? ";" : ",";
+  // Only a cell that is quoted as a whole may hold what parts cells.
+  const pattern = new RegExp(`(?:^|${parting})\\s*(?:"((?:[^"]|"")*)"|([^${parting}]*))`, "g");
+  const cells = (line: string): string[] =>
+    line.includes('"')
+      ? [...line.matchAll(pattern)].map(([, quoted, plain]) => (quoted ?? plain ?? "").trim())
+      : line.split(parting).map((cell) => cell.trim());
+  const headings = cells(header).map((heading) => {
+    const hit = /^(.*?)[ _/]*[([]?(?<![a-z])(mm|in|m|ft)[)\]]?$/i.exec(heading);
+    const bare = hit?.[1] ? hit[1] : heading;
+    return {
+      name: bare.toLowerCase().replaceAll("_", " ").replaceAll(".", "").trim(),
+      unit: hit?.[1] ? hit[2]?.toLowerCase() : undefined,
+    };
+  });
+  return { headings, rows, cells };
+}
+
 /** The rows of a CSV list that belong to a set-up. `unitMm` holds where the heading of the heights names no unit. */
 export function readWrittenList(
   text: string,
@@ -111,31 +145,46 @@ export function readWrittenList(
   zeroMm: number,
   below: boolean,
 ): WrittenReading[] {
-  const lines = text.split(/\r?\n/).filter((line) => line.trim() !== "" && !line.trim().startsWith("#"));
-  const [header = "", ...rows] = lines;
-  const parting = header.includes("\t") ? "\t" : header.includes(";") ? ";" : ",";
-  // Only a cell that is quoted as a whole may hold what parts cells.
-  const cells = (line: string): string[] =>
-    [...line.matchAll(new RegExp(`(?:^|${parting})\\s*(?:"((?:[^"]|"")*)"|([^${parting}]*))`, "g"))].map(
-      ([, quoted, plain]) => (quoted ?? plain ?? "").trim(),
-    );
-  const headings = cells(header).map((heading) => {
-    const hit = /^(.*?)[ _/]*[([]?(?<![a-z])(mm|in|m|ft)[)\]]?$/i.exec(heading);
-    const bare = hit?.[1] ? hit[1] : heading;
-    return {
-      name: bare.toLowerCase().replaceAll("_", " ").replaceAll(".", "").trim(),
-      unit: hit?.[1] ? hit[2] : undefined,
-    };
-  });
+  const { headings, rows, cells } = tableOf(text);
   const column = (names: RegExp) => headings.findIndex(({ name }) => names.test(name));
   const [point, value, of] = [column(POINT_NAMES), column(LEVELLED_BY), column(SET_UP_NAMES)];
-  const ofValue = headings[value]?.unit?.toLowerCase();
-  return rows.flatMap((row) => {
-    const found = cells(row);
+  const ofValue = headings[value]?.unit;
+  return rows.flatMap(({ line }) => {
+    const found = cells(line);
     const typed = found[value] ?? "";
     if ((of >= 0 && found[of] !== setUpId) || typed === "" || /^[-–—−]$/.test(typed)) return [];
     const number = Number(typed.replace(/[−–]/g, "-").replace(/\s*(mm|in|")$/, ""));
     const reading = number * (ofValue === undefined ? unitMm : (UNIT_MM[ofValue] as number)) - zeroMm;
     return [{ pointId: found[point] ?? "", levelMm: below ? 0 - reading : reading }];
   });
+}
+
+export interface WrittenPoint {
+  /** In the file's own coordinates, metres. */
+  readonly x: number;
+  readonly y: number;
+  readonly levelMm: number;
+  /** From 1. */
+  readonly line: number;
+}
+
+/** The rows of a scan that hold a height; units where headings name none: of heights, and of the plan. */
+export function writtenPoints(text: string, heightMm: number, planMm: number, zeroMm: number): WrittenPoint[] {
+  const { headings, rows, cells } = tableOf(text);
+  const of = (names: RegExp, bareMm: number) => {
+    const index = headings.findIndex(({ name }) => names.test(name));
+    const unit = headings[index]?.unit;
+    return { index, mm: unit === undefined ? bareMm : (UNIT_MM[unit] as number) };
+  };
+  const east = of(/^(east|easting|e|x)$/, planMm);
+  const north = of(/^(north|northing|n|y)$/, planMm);
+  const height = of(/^(height|level|reduced level|elevation|elev|h|z)$/, heightMm);
+  const points: WrittenPoint[] = [];
+  for (const { line, number } of rows) {
+    const found = cells(line);
+    const value = ({ index, mm }: typeof east) => Number((found[index] ?? "").replace(/[−–]/g, "-")) * mm;
+    if ((found[height.index] ?? "") === "") continue;
+    points.push({ x: value(east) / 1000, y: value(north) / 1000, levelMm: value(height) - zeroMm, line: number });
+  }
+  return points;
 }

@@ -11,6 +11,7 @@ import { checkPour } from "./check-pour.ts";
 import { checkBothUnits, checkSheets } from "./check-print.ts";
 import { checkLevels, checkPlaces, checkReadings } from "./check-readings.ts";
 import { checkRecord } from "./check-record.ts";
+import { checkScan } from "./check-scan.ts";
 import { checkSurface, checkVolume } from "./check-surface.ts";
 import { checkSurvey, checkSurveyPlan } from "./check-survey.ts";
 import { checkTarget } from "./check-target.ts";
@@ -22,6 +23,7 @@ export function verifyPacket(evidence: Evidence): Diagnostic[] {
     checkReadings(evidence, disagree);
     checkPlaces(evidence, disagree);
     checkLevels(evidence, disagree);
+    checkScan(evidence, disagree);
     checkSurvey(evidence, disagree);
     checkSurveyPlan(evidence, disagree);
     checkSurface(evidence, disagree);

@@ -1,9 +1,9 @@
 /** Bands and contours of depth: round values in the unit in which the job reads heights. */
-import { contourLines, regionsBetween } from "../geometry/bands.ts";
+import { contourLines, measuresBetween, regionsBetween } from "../geometry/bands.ts";
 import type { HeightUnit } from "../job/model.ts";
 import { type Litres, type Millimetres, MM_PER_INCH, type SquareMetres } from "../units.ts";
-import { type DepthSurface, toDepthGrid } from "./depth-surface.ts";
-import type { Contour, DepthBand } from "./model.ts";
+import { toDepthGrid } from "./depth-surface.ts";
+import type { Contour, DepthBand, DepthSurface } from "./model.ts";
 
 /** More classes than this are not told apart on paper in grey: three tints, and hatches for the rest. */
 const MOST_BANDS = 6;
@@ -68,6 +68,7 @@ export type SurfaceToFill = DepthSurface & { readonly leastAllowed: Millimetres 
 /**
  * Areas, volumes and outlines of the bands; together they cover the floor.
  * @param parts of the floor by material; the first one's least depth is a limit of the bands
+ * @param drawn what outlines are taken from, where that is not the surface that is measured
  */
 export function depthBands(
   surface: DepthSurface,
@@ -75,13 +76,15 @@ export function depthBands(
   unit: HeightUnit,
   least: Millimetres,
   greatest: Millimetres,
+  drawn: DepthSurface = surface,
 ): DepthBand[] {
   const limits = bandLimits(unit, least, greatest, parts[0]!.leastAllowed);
   return limits.slice(0, -1).map((from, k): DepthBand => {
     const to = limits[k + 1] as Millimetres;
     // The last band holds its upper limit too: where the deepest place is a round depth, it ends there.
     const end = k === limits.length - 2 ? undefined : to;
-    const { area, integral, polygons } = regionsBetween(surface.mesh, surface.depthMm, from, end);
+    const { polygons, ...ofDrawn } = regionsBetween(drawn.mesh, drawn.depthMm, from, end);
+    const { area, integral } = drawn === surface ? ofDrawn : measuresBetween(surface.mesh, surface.depthMm, from, end);
     return {
       number: k + 1,
       ...(from === undefined ? {} : { from }),
@@ -108,7 +111,7 @@ function filledBandOf(
   end: Millimetres | undefined,
 ): Litres {
   const between = (low: Millimetres | undefined, high: Millimetres | undefined) =>
-    regionsBetween(mesh, depthMm, low, high);
+    measuresBetween(mesh, depthMm, low, high);
   if (to <= leastAllowed || (from !== undefined && from >= leastAllowed)) {
     const { area, integral } = between(from, end);
     return filledBand(leastAllowed, to, area, integral);

@@ -7,12 +7,7 @@ import type { Slab } from "../slab/model.ts";
 import type { Target, TargetZone } from "../target/model.ts";
 import { topOfZone, zoneOf } from "../target/top-at.ts";
 import type { Litres, Millimetres } from "../units.ts";
-
-export interface DepthSurface {
-  readonly mesh: Mesh;
-  /** One a vertex of `mesh`. */
-  readonly depthMm: Float64Array;
-}
+import type { DepthSurface } from "./model.ts";
 
 /**
  * Depths are kept to a millionth of a millimetre: coarser than the rounding of sums of doubles, so that

@@ -7,8 +7,8 @@ import { isSameMaterial } from "../job/same-material.ts";
 import type { Target } from "../target/model.ts";
 import { zoneOf } from "../target/top-at.ts";
 import type { Millimetres } from "../units.ts";
-import { type DepthSurface, toDepthGrid, volumeFilled } from "./depth-surface.ts";
-import type { Depths, FilledPart } from "./model.ts";
+import { toDepthGrid, volumeFilled } from "./depth-surface.ts";
+import type { DepthSurface, Depths, FilledPart } from "./model.ts";
 
 export interface RoomFill {
   readonly material: Material;
@@ -27,7 +27,12 @@ export function fillsOfRooms(job: Job, target: Target, roomCount: number): (Room
 }
 
 /** The floor cut up by material: the job's first, where any room is filled with it, then the others in the order of rooms. */
-export function filledParts(job: Job, surface: DepthSurface, fills: readonly RoomFill[]): FilledPart[] {
+export function filledParts(
+  job: Job,
+  surface: DepthSurface,
+  fills: readonly RoomFill[],
+  drawn?: DepthSurface,
+): FilledPart[] {
   const groups: { readonly fill: RoomFill; readonly rooms: number[] }[] = [];
   for (const [room, fill] of fills.entries()) {
     const group = groups.find((other) => isSameMaterial(other.fill.material, fill.material));
@@ -41,6 +46,7 @@ export function filledParts(job: Job, surface: DepthSurface, fills: readonly Roo
       material,
       roomIndices: rooms,
       ...part,
+      ...(drawn === undefined ? {} : { drawn: groups.length === 1 ? drawn : surfaceInRooms(drawn, rooms) }),
       least: part.depthMm.reduce((shallowest, depth) => Math.min(shallowest, depth), Number.POSITIVE_INFINITY),
       greatest: part.depthMm.reduce((deepest, depth) => Math.max(deepest, depth), Number.NEGATIVE_INFINITY),
       leastAllowed: least,
@@ -59,6 +65,7 @@ export function pouredByClock(depths: Depths): Depths {
     ...depths,
     mesh: own.mesh,
     depthMm: own.depthMm,
+    ...(own.drawn === undefined ? {} : { drawn: own.drawn }),
     least: own.least,
     greatest: own.greatest,
     area: own.area,

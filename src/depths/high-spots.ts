@@ -1,8 +1,7 @@
 /** Places to grind: connected floor on which less than the least depth would lie. */
 import { connectedRegions } from "../geometry/bands.ts";
 import type { Millimetres } from "../units.ts";
-import type { DepthSurface } from "./depth-surface.ts";
-import type { HighSpot } from "./model.ts";
+import type { DepthSurface, HighSpot } from "./model.ts";
 
 /** A place that lacks less than this is left as it is: finer than a level is read or a grinder is set (common practice). */
 export const GRIND_FROM_MM: Millimetres = 0.1;

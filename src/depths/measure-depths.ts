@@ -10,17 +10,18 @@ import type { Levels } from "../survey/model.ts";
 import type { Target } from "../target/model.ts";
 import type { Millimetres, SquareMetres } from "../units.ts";
 import { depthBands, depthContours } from "./classes.ts";
-import { type DepthSurface, depthSurface, volumeBeyondReadings } from "./depth-surface.ts";
+import { depthSurface, volumeBeyondReadings } from "./depth-surface.ts";
 import { filledParts, fillsOfRooms, type RoomFill } from "./filled-parts.ts";
 import { findHighSpots } from "./high-spots.ts";
-import type { DepthBand, Depths, FilledPart, PinDepth, RoomDepth } from "./model.ts";
+import type { DepthBand, DepthSurface, Depths, FilledPart, PinDepth, RoomDepth } from "./model.ts";
 import { cutLength, pinDepths } from "./pin-depths.ts";
 
 /** More than this many readings of one kind are counted, not listed. */
 const MOST_LISTED = 10;
 
 /**
- * Depths in mm, areas in m², volumes in litres, exact for the slab's triangulated surface.
+ * Depths in mm, areas in m², volumes in litres, exact for the slab's triangulated surface. Of a scan all its points
+ * count in these; outlines, contours and high spots are those of the points that are shown.
  *
  * Refuses a substrate that the material's data sheet does not name, readings where the pour would be
  * deeper than the material or the pins allow (each at its line), and a target that leaves nowhere the
@@ -31,7 +32,8 @@ export function measureDepths(job: Job, plan: Plan, levels: Levels, slab: Slab, 
   if (!allGiven(fills)) return refused([substrateNotNamed(job)]);
   const surface = depthSurface(slab, target, plan.floors.length);
   const { least, greatest } = extremes(surface);
-  const parts = filledParts(job, surface, fills);
+  const drawn = slab.thinned === undefined ? undefined : depthSurface(slab.thinned, target, plan.floors.length);
+  const parts = filledParts(job, surface, fills, drawn);
   const tooShallow = parts.filter((part) => part.greatest < part.leastAllowed);
   if (tooShallow.length > 0) return refused(tooShallow.map((part) => nowhereDeepEnough(job, part)));
 
@@ -41,7 +43,7 @@ export function measureDepths(job: Job, plan: Plan, levels: Levels, slab: Slab, 
 
   const area = meshArea(surface.mesh);
   const volumeToOrder = sumOver(parts, (part) => part.volumeToOrder);
-  const bands = depthBands(surface, parts, job.units.height, least, greatest);
+  const bands = depthBands(surface, parts, job.units.height, least, greatest, drawn);
   const classes = parts.map((part) => classAreas(part, parts.length === 1 ? bands : bandsOf(part, job)));
   const proudArea = sumOver(classes, ({ proud }) => proud);
   const thinArea = sumOver(classes, ({ thin }) => thin);
@@ -49,6 +51,7 @@ export function measureDepths(job: Job, plan: Plan, levels: Levels, slab: Slab, 
   const beyond = sumOver(parts, (part) => volumeBeyondReadings(part, slab, part.leastAllowed));
   const depths: Depths = {
     ...surface,
+    ...(drawn === undefined ? {} : { drawn }),
     least,
     greatestAllowed,
     leastAllowed,
@@ -63,12 +66,12 @@ export function measureDepths(job: Job, plan: Plan, levels: Levels, slab: Slab, 
     extrapolatedVolume: Math.min(1, beyond / volumeToOrder),
     rooms: roomDepths(parts, plan.floors.length),
     bands,
-    contours: depthContours(surface, job.units.height, least, greatest),
-    highSpots: findHighSpots(parts),
+    contours: depthContours(drawn ?? surface, job.units.height, least, greatest),
+    highSpots: findHighSpots(parts.map((part) => ({ ...(part.drawn ?? part), leastAllowed: part.leastAllowed }))),
     pins,
     ...(parts.length === 1 ? {} : { parts }),
   };
-  return ready(depths, checkCarriedDepths(job, plan, depths, parts));
+  return ready(depths, checkCarriedDepths(job, plan, depths, parts, levels.scan !== undefined));
 }
 
 const allGiven = (fills: readonly (RoomFill | undefined)[]): fills is readonly RoomFill[] => !fills.includes(undefined);
@@ -184,7 +187,13 @@ const lastReading = (job: Job, pointId: string): Reading | undefined =>
     .findLast((reading) => reading.pointId === pointId && reading.struck === undefined);
 
 /** What only the surface between and beyond the readings says: nobody has read it, so it is a warning. */
-function checkCarriedDepths(job: Job, plan: Plan, depths: Depths, parts: readonly FilledPart[]): Diagnostic[] {
+function checkCarriedDepths(
+  job: Job,
+  plan: Plan,
+  depths: Depths,
+  parts: readonly FilledPart[],
+  scanned: boolean,
+): Diagnostic[] {
   const { height: unit, plan: planUnit } = job.units;
   const warnings: Diagnostic[] = [];
   for (const part of parts.filter(({ greatest, greatestAllowed }) => greatest > greatestAllowed)) {
@@ -196,8 +205,10 @@ function checkCarriedDepths(job: Job, plan: Plan, depths: Depths, parts: readonl
     warnings.push({
       code: "carried-depth-past-material",
       severity: "warning",
-      message: `beyond the readings the slab is carried on to a depth of ${height(part.greatest, unit).large.text}${room}, ${planLength(at.x, planUnit).large.text} east and ${planLength(at.y, planUnit).large.text} north of the plan's origin, past the ${limit(part.greatestAllowed, "greatest", unit).large.text} that ${part.material.name} allows`,
-      hint: "read an extra point there",
+      message: `${scanned ? "the scan, or the slab carried on beyond it, comes" : "beyond the readings the slab is carried on"} to a depth of ${height(part.greatest, unit).large.text}${room}, ${planLength(at.x, planUnit).large.text} east and ${planLength(at.y, planUnit).large.text} north of the plan's origin, past the ${limit(part.greatestAllowed, "greatest", unit).large.text} that ${part.material.name} allows`,
+      hint: scanned
+        ? "look at the place; fill a hole first, or take what is no floor out of the file"
+        : "read an extra point there",
       place: job.source.place(["survey"]),
     });
   }

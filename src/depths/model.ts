@@ -5,6 +5,13 @@ import type { Material } from "../job/library-model.ts";
 import type { PlanPin } from "../layout/model.ts";
 import type { Litres, Millimetres, Share, SquareMetres } from "../units.ts";
 
+/** Depths over a mesh. */
+export interface DepthSurface {
+  readonly mesh: Mesh;
+  /** One a vertex of `mesh`. */
+  readonly depthMm: Float64Array;
+}
+
 export interface Depths {
   /**
    * The slab's mesh. Where zones of the target meet at different heights, the vertices between them are
@@ -13,6 +20,8 @@ export interface Depths {
   readonly mesh: Mesh;
   /** One a vertex of `mesh`. */
   readonly depthMm: Float64Array;
+  /** Of a scan whose points are not all shown: the depths over those that are, for what is drawn and laid out. */
+  readonly drawn?: DepthSurface;
   /** Over the whole floor; below zero where the slab stands above the target. */
   readonly least: Millimetres;
   /** Of the job's material, as `leastAllowed`; a room in another material has its own, in `parts`. */
@@ -47,6 +56,7 @@ export interface FilledPart {
   readonly roomIndices: readonly number[];
   readonly mesh: Mesh;
   readonly depthMm: Float64Array;
+  readonly drawn?: DepthSurface;
   readonly least: Millimetres;
   readonly greatest: Millimetres;
   readonly leastAllowed: Millimetres;

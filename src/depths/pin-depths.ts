@@ -8,9 +8,9 @@ import type { Target } from "../target/model.ts";
 import { topAt } from "../target/top-at.ts";
 import { riseAt } from "../target/wedge.ts";
 import type { Millimetres } from "../units.ts";
-import { type DepthSurface, toDepthGrid } from "./depth-surface.ts";
+import { toDepthGrid } from "./depth-surface.ts";
 import { GRIND_FROM_MM } from "./high-spots.ts";
-import type { PinCut, PinDepth } from "./model.ts";
+import type { DepthSurface, PinCut, PinDepth } from "./model.ts";
 
 /** One in this many of the pins whose place was read is read again on the day. */
 const CHECK_ONE_IN = 10;

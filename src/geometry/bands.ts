@@ -50,6 +50,26 @@ export interface ConnectedPiece {
   readonly greatest: { readonly at: Point; readonly value: Millimetres };
 }
 
+/** Area and integral of the floor on which from ≤ value < to, without its outlines. */
+export function measuresBetween(
+  mesh: Mesh,
+  value: Float64Array,
+  from?: Millimetres,
+  to?: Millimetres,
+): Pick<ValueClass, "area" | "integral"> {
+  const area = emptySum();
+  const integral = emptySum();
+  const across = { mesh, value, from, to };
+  for (let t = 0; t < triangleCount(mesh); t++) {
+    const share = shareOf(across, t);
+    if (share === 0) continue;
+    const whole = triangleArea(mesh, t);
+    addTo(area, whole * share);
+    addTo(integral, whole * meanOf(across, t));
+  }
+  return { area: sumSoFar(area) as SquareMetres, integral: sumSoFar(integral) as Litres };
+}
+
 /** The floor on which from ≤ value < to; an end left out has no limit. */
 export function regionsBetween(mesh: Mesh, value: Float64Array, from?: Millimetres, to?: Millimetres): ValueClass {
   const classes = classify(mesh, value, from, to, false);
@@ -151,8 +171,10 @@ function keepLine(lines: Point[][], line: Point[]): void {
   if (line.length > 1) lines.push(line);
 }
 
+type Across = Pick<Classes, "mesh" | "value" | "from" | "to">;
+
 /** Share of a triangle's area that is within. */
-function shareOf({ mesh, value, from, to }: Classes, t: number): number {
+function shareOf({ mesh, value, from, to }: Across, t: number): number {
   const a = value[mesh.corners[3 * t]!]!;
   const b = value[mesh.corners[3 * t + 1]!]!;
   const c = value[mesh.corners[3 * t + 2]!]!;
@@ -161,7 +183,7 @@ function shareOf({ mesh, value, from, to }: Classes, t: number): number {
 }
 
 /** ∫ value over the part of a triangle of area 1 that is within. */
-function meanOf({ mesh, value, from, to }: Classes, t: number): number {
+function meanOf({ mesh, value, from, to }: Across, t: number): number {
   const a = value[mesh.corners[3 * t]!]!;
   const b = value[mesh.corners[3 * t + 1]!]!;
   const c = value[mesh.corners[3 * t + 2]!]!;

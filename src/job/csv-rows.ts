@@ -24,7 +24,11 @@ export interface CsvFault {
  * The rows that are not empty and are no remark (`#` in front). What parts the cells is what the first of them has:
  * a tab, else a semicolon, else a comma. Rows may have different numbers of cells.
  */
-export function csvRows(text: string): { readonly rows: readonly CsvRow[]; readonly fault?: CsvFault } {
+export function csvRows(text: string): {
+  readonly rows: readonly CsvRow[];
+  readonly delimiter: string;
+  readonly fault?: CsvFault;
+} {
   const lines = text.split("\n");
   const lineStarts: number[] = [];
   let offset = 0;
@@ -43,6 +47,8 @@ export function csvRows(text: string): { readonly rows: readonly CsvRow[]; reado
       relax_column_count: true,
       skip_empty_lines: true,
       info: true,
+      // Else the first line's end would be taken for that of all.
+      record_delimiter: ["\r\n", "\n", "\r"],
     }) as unknown as { readonly record: readonly string[]; readonly info: { readonly lines: number } }[];
     const rows = records.map(({ record, info }): CsvRow => {
       const line = (lines[info.lines - 1] ?? "").replace(/\r$/, "");
@@ -56,11 +62,11 @@ export function csvRows(text: string): { readonly rows: readonly CsvRow[]; reado
       });
       return { cells, offset: start, length: line.length };
     });
-    return { rows };
+    return { rows, delimiter };
   } catch (error) {
     if (!(error instanceof CsvError)) throw error;
     const { lines: failedAt } = error;
     const line = typeof failedAt === "number" ? failedAt : 1;
-    return { rows: [], fault: { message: error.message, offset: lineStarts[line - 1] ?? 0 } };
+    return { rows: [], delimiter, fault: { message: error.message, offset: lineStarts[line - 1] ?? 0 } };
   }
 }

@@ -64,25 +64,29 @@ const sortedEntries = (folder: string) =>
 /**
  * The text of a job or library file.
  * @param file the name for messages
+ * @param mostBytes a larger one is refused unread
  */
 export function readTextFile(
   path: string,
   file: string,
+  mostBytes: number = LIMITS.fileBytes,
 ): { readonly text: string; readonly problem?: never } | { readonly text?: never; readonly problem: Diagnostic } {
   const { size } = statSync(path);
-  if (size > LIMITS.fileBytes) {
+  if (size > mostBytes) {
     return refuse(
       file,
       "file-too-large",
       `${file} has ${decimal(size / 1e6, 1)} MB.`,
-      "at most 2 MB of text",
-      "Check what was saved there: no job is this long.",
+      `at most ${mostBytes / 1e6} MB of text`,
+      mostBytes === LIMITS.fileBytes
+        ? "Check what was saved there: no job is this long."
+        : "Thin the scan before it is saved: a point every 25 mm is more than any floor needs.",
     );
   }
   return textOf(readFileSync(path), file);
 }
 
-/** The text of a file's bytes, which have to be UTF-8; a mark at its beginning is taken off. */
+/** The text of a file's bytes, which have to be UTF-8; a mark at its beginning is taken off, every line ends in one way. */
 export function textOf(
   bytes: Uint8Array,
   file: string,
@@ -97,7 +101,8 @@ export function textOf(
     );
   }
   try {
-    return { text: new TextDecoder("utf-8", { fatal: true, ignoreBOM: false }).decode(bytes) };
+    const text = new TextDecoder("utf-8", { fatal: true, ignoreBOM: false }).decode(bytes);
+    return { text: text.includes("\r") ? text.replace(/\r\n?/g, "\n") : text };
   } catch {
     return refuse(
       file,
@@ -134,7 +139,7 @@ export function readBesideFiles(
       files.push({ name, file: known, text: "", sha256 });
       continue;
     }
-    const read = readTextFile(join(folder, name), known);
+    const read = readTextFile(join(folder, name), known, LIMITS.scanBytes);
     if (read.problem) problems.push(read.problem);
     else files.push({ name, file: known, text: read.text });
   }

@@ -5,12 +5,15 @@
 import type { SourcePlace } from "../diagnostics.ts";
 import { decimal } from "../format.ts";
 import { distance, type Point, point } from "../geometry/point.ts";
-import { M_PER_FOOT, type Minutes, MM_PER_INCH } from "../units.ts";
+import type { Minutes } from "../units.ts";
 import { type CsvRow, csvRows } from "./csv-rows.ts";
 import { gridPosition, isGridPointId } from "./grid-names.ts";
 import { type Finding, type JobReader, objectAt, objectAtPlace } from "./job-reader.ts";
-import type { LengthText } from "./lengths.ts";
+import { fitOf } from "./known-points.ts";
+import { type Column, columnsOf, type KnownColumn, LIST_HEADER, MM_IN } from "./list-columns.ts";
+import { FURTHEST_FROM_ZERO_MM, furthestPlaceM, toMillimetresOfPlan } from "./list-values.ts";
 import type { BenchMark, ExtraPoint, GridSpec, ReadingUnit } from "./model.ts";
+import { type PlanFit, placedBy } from "./plan-fit.ts";
 import { readCell } from "./reading-sheet.ts";
 import { idProblem } from "./schema-leaves.ts";
 import { LIMITS } from "./schema-limits.ts";
@@ -38,27 +41,11 @@ export interface FileReadings {
   readonly readings: readonly FileReading[];
   /** Millimetres taken off every height of the file, on the file's own side of zero. */
   readonly zeroMm: number;
+  /** True where the file gives heights: they lie on either side of its zero as they will. */
+  readonly heights: boolean;
+  /** How its coordinates were brought onto the plan, where the job says how. */
+  readonly fit?: PlanFit;
 }
-
-type Column = "point" | "north" | "east" | "height" | "rod" | "reading" | "description" | "time" | "set-up";
-
-/** Names under which a column is recognised, in small letters, the unit taken off. */
-const COLUMN_NAMES: Readonly<Record<Column, readonly string[]>> = {
-  point: ["point", "point number", "point no", "point id", "number", "no", "nr", "id", "name"],
-  north: ["north", "northing", "n", "y"],
-  east: ["east", "easting", "e", "x"],
-  height: ["height", "level", "reduced level", "elevation", "elev", "h", "z"],
-  rod: ["rod", "rod reading", "staff", "staff reading"],
-  reading: ["reading", "hose", "hose reading"],
-  description: ["description", "desc", "note", "remark", "remarks"],
-  time: ["time", "clock"],
-  "set-up": ["set-up", "setup", "set up", "station"],
-};
-
-const MM_IN: Readonly<Record<ReadingUnit, number>> = { mm: 1, in: MM_PER_INCH, m: 1000, ft: M_PER_FOOT * 1000 };
-
-/** No level reads further than this from its zero, and no floor lies further from its own. */
-const FURTHEST_FROM_ZERO_MM = 10_000;
 
 /** A row that puts a known point further off than this means another point: a hand's breadth (common practice). */
 const SAME_POINT_M = 0.1;
@@ -98,7 +85,7 @@ export function readReadingFiles(reader: JobReader, setUps: readonly At<SetUpTex
 }
 
 interface Table {
-  readonly columns: ReadonlyMap<Column, { readonly index: number; readonly unit?: ReadingUnit; readonly name: string }>;
+  readonly columns: ReadonlyMap<Column, KnownColumn>;
   readonly rows: readonly CsvRow[];
   readonly width: number;
 }
@@ -106,7 +93,18 @@ interface Table {
 function readFor(reader: JobReader, setUp: At<SetUpText>, source: SourceText): FileReadings {
   const { text, path } = setUp;
   const zeroMm = text.file_zero === undefined ? 0 : toMillimetresOfPlan(reader, text.file_zero);
-  const nothing: FileReadings = { readings: [], zeroMm };
+  const nothing: FileReadings = { readings: [], zeroMm, heights: false };
+  const fit = fitOf(reader, text.known_points, [...path, "known_points"]);
+  if (fit === "objected") return nothing;
+  if (source.text.length > LIMITS.fileBytes) {
+    objectAt(reader, [...path, "readings_file"], {
+      code: "file-too-large",
+      message: `${source.file} has ${decimal(source.text.length / 1e6, 1)} MB.`,
+      expected: `at most ${LIMITS.fileBytes / 1e6} MB in a list of readings`,
+      hint: "Give so many points as a scan, in place of the set-up: scan, with its file.",
+    });
+    return nothing;
+  }
   const table = tableOf(reader, source);
   if (table === undefined) return nothing;
   const value = valueColumn(reader, setUp, source, table);
@@ -158,7 +156,7 @@ function readFor(reader: JobReader, setUp: At<SetUpText>, source: SourceText): F
       continue;
     }
     const place = source.placeAt(typed.offset, typed.text.length);
-    const at = placeIn(reader, table, row, object);
+    const at = placeIn(reader, table, row, object, fit);
     if (at === "objected") continue;
     const time = timeIn(cell(row, "time"), (at, finding) => object(row, at, finding));
     const note = cell(row, "description")?.text ?? "";
@@ -183,81 +181,34 @@ function readFor(reader: JobReader, setUp: At<SetUpText>, source: SourceText): F
     });
     return nothing;
   }
-  return { readings, zeroMm };
+  return { readings, zeroMm, heights: table.columns.has("height"), ...(fit === undefined ? {} : { fit }) };
 }
 
 const LONGEST_NOTE = 120;
-
-/** A bare number is feet or metres, as plan lengths are: heights of a point list come in those. */
-const toMillimetresOfPlan = (reader: JobReader, length: LengthText): number =>
-  length.kind === "length"
-    ? length.millimetres
-    : length.value * (reader.units.plan === "ft-in" ? M_PER_FOOT * 1000 : 1000);
 
 /** The header and what follows it; undefined after objecting to a header that does not say which column is which. */
 function tableOf(reader: JobReader, source: SourceText): Table | undefined {
   const { rows: all, fault } = csvRows(source.text);
   const [header, ...rows] = all;
-  const known = new Map<Column, { index: number; unit?: ReadingUnit; name: string }>();
   const object = (at: { offset: number; length: number }, finding: Finding) =>
     objectAtPlace(reader, source.placeAt(at.offset, at.length), finding);
   if (fault !== undefined) {
     object(
       { offset: fault.offset, length: 1 },
-      { code: "unreadable-table", message: `${source.file} is no table: ${fault.message}.`, expected: HEADER },
+      { code: "unreadable-table", message: `${source.file} is no table: ${fault.message}.`, expected: LIST_HEADER },
     );
     return undefined;
   }
   if (header === undefined) {
-    object({ offset: 0, length: 1 }, { code: "empty-file", message: `${source.file} is empty.`, expected: HEADER });
+    object(
+      { offset: 0, length: 1 },
+      { code: "empty-file", message: `${source.file} is empty.`, expected: LIST_HEADER },
+    );
     return undefined;
   }
-  for (const [index, { text, offset }] of header.cells.entries()) {
-    const { name, unit } = nameAndUnit(text);
-    const column = (Object.keys(COLUMN_NAMES) as Column[]).find((one) => COLUMN_NAMES[one].includes(name));
-    if (column === undefined) continue;
-    const earlier = known.get(column);
-    if (earlier !== undefined) {
-      object(
-        { offset, length: text.length },
-        {
-          code: "column-twice",
-          message: `The columns "${earlier.name}" and "${text}" both give the ${column}.`,
-          expected: "one column for each",
-        },
-      );
-      return undefined;
-    }
-    known.set(column, { index, name: text, ...(unit === undefined ? {} : { unit }) });
-  }
-  if (!known.has("point")) {
-    object(header, {
-      code: "column-missing",
-      message: `No column of ${source.file} is named as one of points.`,
-      expected: HEADER,
-    });
-    return undefined;
-  }
-  if (known.has("north") !== known.has("east")) {
-    object(header, {
-      code: "column-missing",
-      message: `${source.file} has a column ${known.has("north") ? "north" : "east"}, and none ${known.has("north") ? "east" : "north"}.`,
-      expected: "both, or neither",
-    });
-    return undefined;
-  }
+  const known = columnsOf(header.cells, source.file, header, object);
+  if (known === undefined) return undefined;
   return { columns: known, rows, width: header.cells.length };
-}
-
-const HEADER = "a first line that names the columns, such as: point, north (m), east (m), height (m), description";
-
-/** `Height (m)`, `height_m`, `height [ft]` → height and its unit. */
-function nameAndUnit(text: string): { readonly name: string; readonly unit?: ReadingUnit } {
-  const plain = text.trim().toLowerCase().replace(/\.$/, "");
-  const found = /^(.+?)\s*(?:[([]\s*(mm|in|m|ft)\s*[)\]]|[_/ ]\s*(mm|in|m|ft))$/.exec(plain);
-  const unit = (found?.[2] ?? found?.[3]) as ReadingUnit | undefined;
-  const name = (found?.[1] ?? plain).replaceAll("_", " ").replace(/\.$/, "").trim();
-  return unit === undefined ? { name } : { name, unit };
 }
 
 /** The one column that is levelled by; a rod and heights say themselves which way they grow. */
@@ -276,7 +227,7 @@ function valueColumn(
         found.length > 1
           ? `${source.file} has columns ${found.map((one) => `"${table.columns.get(one)!.name}"`).join(" and ")}: which of them is levelled by?`
           : `No column of ${source.file} is named as one of heights or readings.`,
-      expected: HEADER,
+      expected: LIST_HEADER,
     });
     return undefined;
   }
@@ -299,7 +250,13 @@ function valueColumn(
 
 type ObjectToCell = (row: CsvRow, cell: { offset: number; text: string } | undefined, finding: Finding) => void;
 
-function placeIn(reader: JobReader, table: Table, row: CsvRow, object: ObjectToCell): Point | undefined | "objected" {
+function placeIn(
+  reader: JobReader,
+  table: Table,
+  row: CsvRow,
+  object: ObjectToCell,
+  fit: PlanFit | undefined,
+): Point | undefined | "objected" {
   const [east, north] = (["east", "north"] as const).map((column) => {
     const known = table.columns.get(column);
     if (known === undefined) return undefined;
@@ -310,20 +267,21 @@ function placeIn(reader: JobReader, table: Table, row: CsvRow, object: ObjectToC
       : Number.NaN;
     const unit = known.unit ?? (reader.units.plan === "ft-in" ? "ft" : "m");
     const metres = (value * MM_IN[unit]) / 1000;
-    if (Math.abs(metres) <= FURTHEST_M) return metres;
+    if (Math.abs(metres) <= furthestPlaceM(fit !== undefined)) return metres;
     object(row, cell, {
       code: "unreadable-length",
       message: `"${cell.text}" is no distance ${column} in ${unit === "m" ? "metres" : unit === "ft" ? "feet" : unit}.`,
-      expected: "a number such as 12.345, from the job's own corner",
+      expected: fit === undefined ? "a number such as 12.345, from the job's own corner" : "a number such as 1012.345",
+      ...(fit === undefined && Math.abs(metres) > furthestPlaceM(false)
+        ? { hint: "For coordinates of a map give the set-up known_points." }
+        : {}),
     });
     return "objected" as const;
   });
   if (east === "objected" || north === "objected") return "objected";
-  return east === undefined || north === undefined ? undefined : point(east, north);
+  if (east === undefined || north === undefined) return undefined;
+  return fit === undefined ? point(east, north) : placedBy(fit, east, north);
 }
-
-/** Further than any floor reaches. */
-const FURTHEST_M = 10_000;
 
 function timeIn(
   cell: { readonly text: string; readonly offset: number } | undefined,

@@ -157,6 +157,8 @@ export const count = (
 
 /** Further than any floor reaches (10 km) and higher than any floor is uneven (10 m), in millimetres. */
 const FURTHEST_MM = 1e7;
+/** Further than any map's coordinates reach from their origin (10 000 km). */
+const FURTHEST_ON_A_MAP_MM = 1e10;
 const HIGHEST_MM = 1e4;
 
 interface LengthRule {
@@ -173,7 +175,7 @@ function lengthIssue(
 ): { message: string; params: IssueParams } | undefined {
   const value = length.kind === "bare" ? length.value : length.millimetres;
   const reach =
-    length.kind === "bare" ? Math.abs(value) * (rule.furthestMm === FURTHEST_MM ? 1000 : 1) : Math.abs(value);
+    length.kind === "bare" ? Math.abs(value) * (rule.furthestMm >= FURTHEST_MM ? 1000 : 1) : Math.abs(value);
   if (reach > rule.furthestMm) {
     return {
       message: `"${typed}" is more than any floor measures.`,
@@ -222,6 +224,16 @@ export const thickness = lengthOf({ measure: "height", sign: "not-negative", fur
 export const planPoint = (description: string, example: string) =>
   z
     .tuple([planLength("Distance east.", "12'"), planLength("Distance north.", "9'")], {
+      error: () => `two lengths, east and north, such as ${example}`,
+    })
+    .meta({ description, example, measure: "[east, north]" });
+
+const fileLength = lengthOf({ measure: "plan length", sign: "any", furthestMm: FURTHEST_ON_A_MAP_MM });
+
+/** East and north in the coordinates of a file, which may be those of a map. */
+export const filePoint = (description: string, example: string) =>
+  z
+    .tuple([fileLength("Distance east.", "1012.345"), fileLength("Distance north.", "2013.456")], {
       error: () => `two lengths, east and north, such as ${example}`,
     })
     .meta({ description, example, measure: "[east, north]" });

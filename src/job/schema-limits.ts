@@ -5,6 +5,10 @@ export const LIMITS = {
    * hundred kilobytes; a file past 2 MB is a slip (a log, a picture, a dump).
    */
   fileBytes: 2_000_000,
+  /** Of a CSV file beside the job: a scan of a million points has some 35 MB. A list of readings keeps to `fileBytes`. */
+  scanBytes: 64_000_000,
+  /** Rows of a scan that hold a height. */
+  scanPoints: 1_000_000,
   rooms: 200,
   wallsOfRoom: 400,
   columnsOfRoom: 400,

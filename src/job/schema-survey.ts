@@ -5,6 +5,7 @@ import {
   clock,
   count,
   date,
+  filePoint,
   height,
   idOrEntry,
   measure,
@@ -59,6 +60,24 @@ const fileName = (description: string, example: string) =>
     })
     .meta({ description, example, measure: "file name" });
 
+const knownPoints = () =>
+  z
+    .array(
+      z
+        .strictObject({
+          point: words("What it is.", "north-east corner of the hall"),
+          in_file: filePoint("Where the file has it, east first.", "[1012.345, 2013.456]"),
+          on_plan: planPoint("Where the job's plan has it.", "[24' 6\", 18']"),
+        })
+        .meta({ description: "A point known in the file and on the plan." }),
+    )
+    .max(LIMITS.list)
+    .optional()
+    .meta({
+      description:
+        "For a file in coordinates of its own: two points or more that are known in both, such as corners. The file is shifted and turned onto the plan, not stretched; where a point is then more than 20 mm off, the job is refused.",
+    });
+
 const sheet = (description: string, example: string) =>
   z
     .string({ error: () => "readings as a block: `readings: |`, then a row to a line" })
@@ -81,6 +100,7 @@ export const setUpSchema = z
       "points.csv",
     ).optional(),
     file_zero: planLength("Which height in the file counts as zero; without it 0.", "100 m").optional(),
+    known_points: knownPoints(),
     repeats: sheet("Points read a second time in this set-up, written like the readings.", "A3  11").optional(),
     times: z
       .array(
@@ -158,6 +178,27 @@ export const setUpSchema = z
       .meta({ description: "For a set-up after grinding or patching: only its points change." }),
   })
   .meta({ id: "set-up", description: "One position and zero of the level." });
+
+export const scanSchema = z
+  .strictObject({
+    file: fileName(
+      "A CSV file beside the job, in the folder of its name, a row to a point: columns north, east and height recognised by their names, units in brackets behind them. Others are let alone.",
+      "scan.csv",
+    ),
+    file_zero: planLength("Which height in the file counts as the job's zero; without it 0.", "100 m").optional(),
+    known_points: knownPoints(),
+    sd: thickness("Standard deviation of one height against its neighbours.", "1 mm"),
+    pin_reach: planSize(
+      "How far from a pin the heights may stand that its own is made of; without it 0.15 m.",
+      "0.15 m",
+    ).optional(),
+    date: date("Day of the scan.", "2027-02-26").optional(),
+  })
+  .meta({
+    id: "scan",
+    description:
+      "The slab as a laser scan or a dense point list, in place of set-ups: every point on a floor counts in areas and volumes; maps show a part of them.",
+  });
 
 export const extraPointSchema = z
   .strictObject({
@@ -284,7 +325,12 @@ const surveyKeys = {
 };
 
 export const surveySchema = z
-  .strictObject({ grid: gridSchema, planning: planningSchema.optional(), ...surveyKeys })
+  .strictObject({
+    grid: gridSchema,
+    planning: planningSchema.optional(),
+    scan: scanSchema.optional(),
+    ...surveyKeys,
+  })
   .meta({ description: "What is read, where, and what was read." });
 
 export const finishedSchema = z
@@ -298,6 +344,8 @@ export const finishedSchema = z
 
 export type BenchMarkText = z.output<typeof benchMarkSchema>;
 export type SetUpText = z.output<typeof setUpSchema>;
+export type ScanText = z.output<typeof scanSchema>;
+export type KnownPointText = NonNullable<ScanText["known_points"]>[number];
 export type GridText = z.output<typeof gridSchema>;
 export type ExtraPointText = z.output<typeof extraPointSchema>;
 export type LineText = z.output<typeof lineSchema>;

@@ -60,6 +60,7 @@ export function buildSetUps(
         ...(text.reservoir === undefined ? {} : { reservoir: toPoint(reader, text.reservoir) }),
         ...(text.date === undefined ? {} : { date: text.date }),
         readings,
+        ...(files.get(text.id)?.fit === undefined ? {} : { fit: files.get(text.id)!.fit! }),
         ...(zeroChecks.length === 0 ? {} : { zeroChecks }),
         ...(temperature === undefined ? {} : { temperature }),
         ...(text.after_work === undefined ? {} : { afterWork: { work: text.after_work.work, ties } }),
@@ -129,7 +130,8 @@ function readReadings(
     });
   }
   const readings = [...first.readings, ...again.readings];
-  warnOfSigns(reader, text, [...first.typed, ...again.typed], readings, path);
+  // Heights lie on either side of a zero that the office chose.
+  if (file?.heights !== true) warnOfSigns(reader, text, [...first.typed, ...again.typed], readings, path);
   if (instrument?.range !== undefined) warnOfRange(reader, readings, instrument.range, instrument.name);
   return readings;
 }

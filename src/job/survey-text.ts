@@ -21,6 +21,7 @@ import type {
   SurveySpec,
 } from "./model.ts";
 import { pointsOfFiles, readReadingFiles } from "./readings-file.ts";
+import { buildScan } from "./scan-file.ts";
 import { type At, part, parts } from "./schema-parts.ts";
 import {
   type AdjustmentText,
@@ -58,10 +59,17 @@ export function buildSurvey(reader: JobReader, context: SurveyContext): SurveySp
   );
   refuseSamePlace(reader, points, ["survey", "points"], grid);
   const { points: ofFiles, ...rest } = buildReadings(reader, ["survey"], points, grid, context);
+  const scan = buildScan(reader);
   const planningText = part(reader.document, ["survey", "planning"], planningSchema);
   const planning = planningText && buildPlanning(reader, planningText, context);
   return (
-    grid && { grid, extraPoints: [...points, ...ofFiles], ...rest, ...(planning === undefined ? {} : { planning }) }
+    grid && {
+      grid,
+      extraPoints: [...points, ...ofFiles],
+      ...rest,
+      ...(scan === undefined ? {} : { scan }),
+      ...(planning === undefined ? {} : { planning }),
+    }
   );
 }
 
@@ -94,6 +102,7 @@ const SET_UP_EXTRAS = [
   "date",
   "readings_file",
   "file_zero",
+  "known_points",
   "repeats",
   "times",
   "zero_checks",

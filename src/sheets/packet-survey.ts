@@ -39,6 +39,7 @@ export const surveyReportSchema = z.object({
   datum: z.discriminatedUnion("kind", [
     z.object({ kind: z.literal("bench-marks"), benchMarks: z.array(z.string()) }),
     z.object({ kind: z.literal("first-set-up"), setUp: z.string() }),
+    z.object({ kind: z.literal("scan"), file: z.string() }),
   ]),
   alpha: z.number(),
   power: z.number(),
@@ -177,7 +178,9 @@ export function surveyReportOf(job: Job, plan: Plan, levels: AdjustedLevels): z.
     datum:
       datum.kind === "bench-marks"
         ? { kind: "bench-marks", benchMarks: [...datum.benchMarkIds] }
-        : { kind: "first-set-up", setUp: datum.setUpId },
+        : datum.kind === "scan"
+          ? { kind: "scan", file: datum.file }
+          : { kind: "first-set-up", setUp: datum.setUpId },
     alpha: rules.alpha,
     power: rules.power,
     critical: report.critical,

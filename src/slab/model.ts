@@ -23,6 +23,13 @@ export interface Slab {
   readonly method: "thin-plate-spline" | "plane" | "nearest";
   /** How far a spline was smoothed, in squares of the usual distance between readings: 0 passes through all. */
   readonly smoothing?: number;
+  /**
+   * Of a scan whose points are not all shown: the surface through those that are, for what is drawn and laid out. Areas
+   * and volumes are of the slab itself, which has every point.
+   */
+  readonly thinned?: Slab;
+  /** Of a scan: the mesh vertex of each of its points. */
+  readonly vertexOfScan?: Uint32Array;
   /** Root mean square of (predicted − read) when each reading in turn is left out; absent with fewer than 6 readings. */
   readonly leaveOneOutSd?: Millimetres;
 }

@@ -2,7 +2,7 @@
  * Readings in, one level a point out, with the whole account of how good it is. Every level is
  * above the job's zero.
  */
-import { type Diagnostic, notYet, type Outcome, ready, refused } from "../diagnostics.ts";
+import { type Diagnostic, notYet, type Outcome, placedAt, ready, refused } from "../diagnostics.ts";
 import type { AdjustmentRules, BenchMark, Job, SetUp, SurveySpec } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import { type Litres, millimetres, share } from "../units.ts";
@@ -14,6 +14,7 @@ import { type NetworkSolution, solveNetwork } from "./network.ts";
 import { gatherObservations, type Observations } from "./observations.ts";
 import { readAgainList } from "./read-again.ts";
 import { benchMarkResults, globalTest, readingResults, setUpResults } from "./results.ts";
+import { scanLevels } from "./scan-levels.ts";
 import { LEAST_REDUNDANCY, snoop, type Yardstick, yardstickOf } from "./snooping.ts";
 import { temperatureBounds } from "./temperature.ts";
 
@@ -33,8 +34,12 @@ export const USUAL_RULES: AdjustmentRules = {
  * The level of every point that was read, in the order of the plan, with its standard deviation (mm).
  * Not ready until there is a reading; refused where a set-up is tied to nothing.
  */
-export const adjustLevels = (job: Job, plan: Plan): Outcome<AdjustedLevels> =>
-  adjustSurvey(job.survey, job.benchMarks, plan, job.material.yieldPerBag, `${job.title} is not surveyed yet`);
+export function adjustLevels(job: Job, plan: Plan): Outcome<AdjustedLevels> {
+  const { scan, adjustment } = job.survey;
+  if (scan !== undefined)
+    return placedAt(scanLevels(scan, plan, adjustment ?? USUAL_RULES), job.source.place(["survey", "scan"]));
+  return adjustSurvey(job.survey, job.benchMarks, plan, job.material.yieldPerBag, `${job.title} is not surveyed yet`);
+}
 
 /** The same for any survey of the plan's points, such as that of the finished floor. `unread` says what it is when nothing was read. */
 export function adjustSurvey(

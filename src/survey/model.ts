@@ -5,10 +5,14 @@
 import type { SourcePlace } from "../diagnostics.ts";
 import type { Point } from "../geometry/point.ts";
 import type { AdjustmentRules, ClosingRule } from "../job/model.ts";
-import type { Litres, Metres, Millimetres, Share } from "../units.ts";
+import type { PlanFit } from "../job/plan-fit.ts";
+import type { Litres, Metres, Millimetres, Share, SquareMetres } from "../units.ts";
 
 export interface Levels {
+  /** Of a scan those at the plan's points, then those that maps show. */
   readonly points: readonly PointLevel[];
+  /** The whole of a scan, where the floor was scanned. */
+  readonly scan?: ScanLevels;
   /** True where no point was read twice and nothing ties back: the levels could not be checked. */
   readonly unchecked: boolean;
 }
@@ -24,6 +28,36 @@ export interface PointLevel {
   readonly timesRead: number;
   /** Where the place was worked on and read again: what was done. The level is the new one. */
   readonly afterWork?: string;
+  /** Of a point that maps show of a scan: its place among the scan's points. */
+  readonly ofScan?: number;
+}
+
+/** A scanned floor: the points that lie on it, and which of them stand for the rest on maps. */
+export interface ScanLevels {
+  readonly file: string;
+  readonly xM: Float64Array;
+  readonly yM: Float64Array;
+  readonly levelMm: Float64Array;
+  readonly roomOf: Uint32Array;
+  /** The line of the file that each stands on. */
+  readonly line: Uint32Array;
+  readonly sd: Millimetres;
+  readonly pinReach: Metres;
+  /** How many the file holds; what is not on a floor was left out. */
+  readonly rows: number;
+  /** Points of the plan that have a level by the scan. */
+  readonly pinsRead: number;
+  /** Indices of the points that are shown, rising. */
+  readonly shown: Uint32Array;
+  /** One point of each square of this side is shown; absent where all are. */
+  readonly squareSide?: Metres;
+  /** Floor whose squares hold no point, about. */
+  readonly emptyArea?: SquareMetres;
+  /** The point farthest off the middle height of its square, and how far above it that is. */
+  readonly farthestOff?: { readonly at: Point; readonly line: number; readonly by: Millimetres };
+  /** Points that are more than 10 mm off. */
+  readonly farOff: number;
+  readonly fit?: PlanFit;
 }
 
 /** Levels with the whole account of the adjustment: what `adjustLevels` gives. */
@@ -69,7 +103,8 @@ export interface SurveyReport {
 
 export type Datum =
   | { readonly kind: "bench-marks"; readonly benchMarkIds: readonly string[] }
-  | { readonly kind: "first-set-up"; readonly setUpId: string };
+  | { readonly kind: "first-set-up"; readonly setUpId: string }
+  | { readonly kind: "scan"; readonly file: string };
 
 export interface SetUpResult {
   readonly setUpId: string;

@@ -10,7 +10,7 @@ import { type Millimetres, MM_PER_INCH } from "../units.ts";
 import type { Target } from "./model.ts";
 import { liftsAround, type PlacedZone, type TradeOffRow, tradeOff } from "./trade-off.ts";
 import { type Transition, transitionsAt } from "./transitions.ts";
-import { type VolumeUncertainty, volumeUncertainty } from "./volume-uncertainty.ts";
+import { type VolumeUncertainty, volumeOf, volumeUncertainty } from "./volume-uncertainty.ts";
 import { zoneFloor } from "./zone-floor.ts";
 
 export interface TargetStudy {
@@ -61,16 +61,26 @@ export function studyTarget(job: Job, plan: Plan, levels: AdjustedLevels, slab: 
       profile: job.pour.profileAllowance,
     };
   });
+  // What a scan leaves open is learnt from the points that are shown: all of them would say no more, and take for ever.
+  const shown = slab.thinned ?? slab;
+  const shownZones =
+    slab.thinned === undefined
+      ? zones
+      : zones.map((zone, index) => ({
+          ...zone,
+          floor: zoneFloor(shown, target.zones[index]!.roomIndices),
+        }));
   const step = job.units.height === "in" ? MM_PER_INCH / 16 : 1;
   const coverings = coveringByRoom(job, plan, target);
   const tolerances = target.zones.map((_, index) => materialOf(index).yieldTolerance);
   const sureOf = (indices: readonly number[]): VolumeUncertainty | undefined =>
     volumeUncertainty(
-      slab,
+      shown,
       levels,
       plan.floors.length,
-      indices.map((index) => zones[index]!),
+      indices.map((index) => shownZones[index]!),
       indices.reduce<number>((most, index) => Math.max(most, tolerances[index] ?? 0), 0),
+      volumeOf(indices.map((index) => zones[index]!)),
     );
   const sure = sureOf(zones.map((_, index) => index));
   const materials = zones

@@ -51,9 +51,14 @@ const MOST_NEAR_LEAST = 400;
 const FAR_FROM_LEAST = 5;
 const NINE_IN_TEN = 0.9;
 
+/** ∫ max(depth, least depth) over zones. */
+export const volumeOf = (zones: readonly ZoneUnderTop[]): Litres =>
+  zones.reduce((sum, { floor, plane, leastDepth }) => sum + volumeToOrder(floor, plane, leastDepth), 0);
+
 /**
  * @param yieldTolerance by which share the yield of a bag may be off either way: taken as equally likely anywhere
  *   between (sd = tolerance/√3: JCGM 100:2008, Guide to the expression of uncertainty in measurement, 4.3.7)
+ * @param volume as ordered: of the zones, or of a scan with all its points
  * @returns undefined where the readings are too few, or all on a line, to say anything of what lies between
  */
 export function volumeUncertainty(
@@ -62,6 +67,7 @@ export function volumeUncertainty(
   roomCount: number,
   zones: readonly ZoneUnderTop[],
   yieldTolerance: Share,
+  volume: Litres = volumeOf(zones),
 ): VolumeUncertainty | undefined {
   const { points, covariance } = levels;
   const places: Places = {
@@ -90,7 +96,6 @@ export function volumeUncertainty(
   const fromDatum = Math.sqrt(Math.max(0, varianceOfSum(covariance, counts) - fromReading ** 2));
   const noiseMm2 = covariance.ownMm2.reduce((sum, own) => sum + own, 0) / Math.max(1, covariance.ownMm2.length);
   const between = Math.sqrt(varianceBetween(parts, blendOf, places, roughness, counts, noiseMm2));
-  const volume = zones.reduce((sum, { floor, plane, leastDepth }) => sum + volumeToOrder(floor, plane, leastDepth), 0);
   const fromYield = (volume * yieldTolerance) / Math.sqrt(3);
   const sd = Math.hypot(fromReading, fromDatum, between, fromYield);
   const freedom = freedomOf(sd, between, roughness);

@@ -32,11 +32,12 @@ import {
   tieBlocks,
 } from "./report-tables.ts";
 import { residualPages } from "./residual-map.ts";
+import { fitBlocks, scanBlocks } from "./scan-text.ts";
 import { temperatureBlocks } from "./temperature-text.ts";
 
 export function composeSurveyReport(subject: PlaceSubject, levels: AdjustedLevels): SheetContent {
   const { job, plan, words } = subject;
-  const { report } = levels;
+  const { report, scan: scanned } = levels;
   const paper = SMALL_PAPER[job.paper];
   const frame = pageFrame(paper, "portrait");
   const width = frame.widthMm;
@@ -45,18 +46,26 @@ export function composeSurveyReport(subject: PlaceSubject, levels: AdjustedLevel
     bothText(volume(sd, job.units.plan), words),
     decimal(sd / job.material.yieldPerBag, 1),
   );
-  const before = [
-    ...summaryBlocks(subject, levels, width),
-    ...readAgainBlocks(subject, report, width),
-    ...struckBlocks(subject, report, width),
-    ...setUpBlocks(subject, report, width),
-    ...closureBlocks(subject, report, width),
-    ...tieBlocks(subject, report, width),
-    ...markBlocks(subject, report, width),
-    ...temperatureBlocks(subject, report, width),
-    ...uncheckedBlocks(subject, report, width),
-    ...sureBlocks(subject, levels, plusMinus, width),
-  ];
+  const before = scanned
+    ? [
+        ...summaryBlocks(subject, levels, width),
+        ...scanBlocks(subject, scanned, width),
+        ...fitBlocks(subject, levels, width),
+        ...sureBlocks(subject, levels, plusMinus, width),
+      ]
+    : [
+        ...summaryBlocks(subject, levels, width),
+        ...fitBlocks(subject, levels, width),
+        ...readAgainBlocks(subject, report, width),
+        ...struckBlocks(subject, report, width),
+        ...setUpBlocks(subject, report, width),
+        ...closureBlocks(subject, report, width),
+        ...tieBlocks(subject, report, width),
+        ...markBlocks(subject, report, width),
+        ...temperatureBlocks(subject, report, width),
+        ...uncheckedBlocks(subject, report, width),
+        ...sureBlocks(subject, levels, plusMinus, width),
+      ];
   const after = readingBlocks(subject, report, width);
   const flow = (blocks: readonly Block[]) =>
     flowOntoPages(blocks, frame.heightMm).map((content) => ({
@@ -68,17 +77,28 @@ export function composeSurveyReport(subject: PlaceSubject, levels: AdjustedLevel
     id: "survey-report",
     title: words.titles["survey-report"],
     sets: ["gc"],
-    pages: [...flow(before), ...residualPages(subject, levels), ...flow(after)],
+    pages: scanned ? flow(before) : [...flow(before), ...residualPages(subject, levels), ...flow(after)],
   };
 }
 
-function summaryBlocks({ job, words }: PlaceSubject, { report, points, unchecked }: AdjustedLevels, width: number) {
+function summaryBlocks(
+  { job, words }: PlaceSubject,
+  { report, points, unchecked, scan }: AdjustedLevels,
+  width: number,
+): Block[] {
   const w = words.surveyReport;
   const { datum, rules, global } = report;
   const used = usedReadings(report).filter(({ ref }) => ref.kind === "reading");
   const struck = report.readings.filter(({ kind }) => kind === "struck");
   const blocks: Block[] = [heading(w.summary, width)];
   if (unchecked) blocks.push(signal("caution", words.signal.caution, w.unchecked, width, DESK));
+  if (scan !== undefined) {
+    blocks.push(
+      paragraph(w.scanText(count(scan.xM.length), scan.file), width, DESK),
+      list([w.datumScan(scan.file), w.noRedundancy], width, DESK),
+    );
+    return blocks;
+  }
   blocks.push(
     paragraph(
       w.summaryText(count(used.length), count(points.length), count(job.survey.setUps.length), count(struck.length)),
@@ -89,7 +109,9 @@ function summaryBlocks({ job, words }: PlaceSubject, { report, points, unchecked
       [
         datum.kind === "bench-marks"
           ? w.datumBenchMarks(words.listOf(datum.benchMarkIds))
-          : w.datumFirst(datum.setUpId),
+          : datum.kind === "scan"
+            ? w.datumScan(datum.file)
+            : w.datumFirst(datum.setUpId),
         w.method,
         global.kind === "tested" ? w.global[global.verdict](decimal(global.sigmaZero, 2)) : w.noRedundancy,
         w.rules(decimal(report.critical, 2), percent(rules.alpha, 2).text, percent(rules.power, 0).text),

@@ -6,6 +6,34 @@ export const enSurvey = {
       `${readings} readings of ${points} points from ${setUps} set-ups count; ${struck === "1" ? "1 was" : `${struck} were`} struck by the office.`,
     datumBenchMarks: (ids: string) => `Levels count from bench marks ${ids}.`,
     datumFirst: (setUp: string) => `Levels count from the zero of set-up ${setUp}: no bench mark was read.`,
+    datumScan: (file: string) => `Levels count from the zero that the job gives ${file}: no bench mark checks it.`,
+    scanText: (points: string, file: string) =>
+      `${points} points of the scan ${file} count, each measured once; nothing was adjusted.`,
+    scan: {
+      title: "Scan",
+      counts: (onFloor: string, rows: string, file: string) =>
+        `${onFloor} of the ${rows} points of ${file} lie on a floor. Every one of them is in the slab’s surface, and so in areas, volumes and bags; the others were left out.`,
+      allShown: "Maps show all of them.",
+      thinned: (shown: string, side: string) =>
+        `Maps, contours, the list of high spots and the layout of the pour are thinned: they show ${shown} of them, of each square of ${side} the point of middle height as it stands in the file. A ridge or a hole narrower than that may be missing there; the areas above the target and too thin count it.`,
+      pins: (read: string, all: string, reach: string) =>
+        `${read} of the ${all} points of the plan have a level: at the pin, of the plane of least squares through all scan points within ${reach}. A pin without three of them round it counts as not read.`,
+      empty: (area: string, any: boolean) =>
+        any
+          ? `About ${area} of the floor hold no point; the slab is carried straight across.`
+          : "No square of the floor is without a point.",
+      farthest: (by: string, high: boolean, line: string, at: string) =>
+        `Farthest off the middle height of its square: ${by} too ${high ? "high" : "low"}, line ${line} of the file, ${at}. Look there: what stood on the floor counts as floor until it is taken out of the file.`,
+      noise: (sd: string) =>
+        `One height is good for ${sd} (standard deviation, as the office states it). What a scanner is off over wide areas, nothing here can show: read some pins with a level.`,
+    },
+    fit: {
+      title: (of: string) => `Brought onto the plan: ${of}`,
+      text: (degrees: string, east: string, north: string, greatest: string) =>
+        `Turned by ${degrees}° (counter-clockwise), its origin at ${east} east and ${north} north of the job’s; not stretched. Least squares over the known points; the greatest residual is ${greatest}.`,
+      caption: (of: string) => `Known points of ${of}`,
+      columns: { point: "Point", inFile: "In the file, m", onPlan: "On the plan, m", residual: "Off by" },
+    },
     method:
       "Weighted least squares over all readings, one zero for each set-up. Residual: adjusted less read. Redundancy: the share of a slip in this reading that its residual shows, from 0 to 1.",
     unchecked:

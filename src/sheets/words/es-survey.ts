@@ -8,6 +8,34 @@ export const esSurvey: typeof enSurvey = {
       `Cuentan ${readings} lecturas de ${points} puntos desde ${setUps} estaciones; la oficina tachó ${struck}.`,
     datumBenchMarks: (ids) => `Los niveles se cuentan desde los bancos ${ids}.`,
     datumFirst: (setUp) => `Los niveles se cuentan desde el cero de la estación ${setUp}: no se leyó ningún banco.`,
+    datumScan: (file) => `Los niveles se cuentan desde el cero que el trabajo da a ${file}: ningún banco lo comprueba.`,
+    scanText: (points, file) =>
+      `Cuentan ${points} puntos del escaneo ${file}, cada uno medido una vez; no se ajustó nada.`,
+    scan: {
+      title: "Escaneo",
+      counts: (onFloor, rows, file) =>
+        `${onFloor} de los ${rows} puntos de ${file} están sobre un piso. Cada uno de ellos está en la superficie de la losa, y así en áreas, volúmenes y sacos; los demás se dejaron fuera.`,
+      allShown: "Los planos los muestran todos.",
+      thinned: (shown, side) =>
+        `Los planos, las curvas, la lista de puntos altos y el trazo del vaciado están aclarados: muestran ${shown} de ellos, de cada cuadro de ${side} el punto de altura media, tal como está en el archivo. Un lomo o un hueco más angosto puede faltar ahí; las áreas sobre la meta y las demasiado delgadas lo cuentan.`,
+      pins: (read, all, reach) =>
+        `${read} de los ${all} puntos del plano tienen nivel: en el pin, el del plano de mínimos cuadrados por todos los puntos del escaneo a no más de ${reach}. Un pin sin tres de ellos alrededor cuenta como no leído.`,
+      empty: (area, any) =>
+        any
+          ? `Unos ${area} del piso no tienen ningún punto; la losa se lleva derecha de lado a lado.`
+          : "Ningún cuadro del piso está sin punto.",
+      farthest: (by, high, line, at) =>
+        `El más lejos de la altura media de su cuadro: ${by} demasiado ${high ? "alto" : "bajo"}, línea ${line} del archivo, ${at}. Vaya a verlo: lo que estaba sobre el piso cuenta como piso hasta que se quite del archivo.`,
+      noise: (sd) =>
+        `Una altura es buena a ${sd} (desviación estándar, según la oficina). Lo que un escáner se desvía en áreas anchas, nada aquí lo puede mostrar: lea algunos pines con un nivel.`,
+    },
+    fit: {
+      title: (of) => `Llevado al plano: ${of}`,
+      text: (degrees, east, north, greatest) =>
+        `Girado ${degrees}° (contra el reloj), su origen a ${east} este y ${north} norte del origen del trabajo; sin estirar. Mínimos cuadrados con los puntos conocidos; el mayor residuo es ${greatest}.`,
+      caption: (of) => `Puntos conocidos de ${of}`,
+      columns: { point: "Punto", inFile: "En el archivo, m", onPlan: "En el plano, m", residual: "Se desvía" },
+    },
     method:
       "Mínimos cuadrados ponderados con todas las lecturas, un cero por estación. Residuo: ajustado menos leído. Redundancia: la parte de un error de esta lectura que muestra su residuo, de 0 a 1.",
     unchecked:
