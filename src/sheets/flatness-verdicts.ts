@@ -356,10 +356,10 @@ export function correctionBlocks(floor: FloorText, conformity: Conformity, width
       words.captionPlaces,
       [
         { heading: columns.id, widthMm: width * 0.09, namesRow: true },
-        { heading: columns.work, widthMm: width * 0.11 },
+        { heading: columns.work, widthMm: width * 0.125 },
         { heading: columns.least, widthMm: width * 0.13, align: "end" },
         { heading: columns.whole, widthMm: width * 0.14, align: "end" },
-        { heading: columns.where, widthMm: width * 0.42 },
+        { heading: columns.where, widthMm: width * 0.405 },
         { heading: columns.rules, widthMm: width * 0.11 },
       ],
       places.map((place) => ({

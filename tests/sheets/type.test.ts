@@ -65,6 +65,10 @@ describe("breaking lines", () => {
     expect(wrapText("cut at 1\u00a03/8\u00a0in now", 19, 4)).toEqual(["cut at", "1\u00a03/8\u00a0in", "now"]);
   });
 
+  test("where even that does not fit, it is broken at its no-break spaces before it is broken inside", () => {
+    expect(wrapText("Tramo\u00a010", 14, 4)).toEqual(["Tramo", "10"]);
+  });
+
   test("a word wider than its place is broken inside", () => {
     const lines = wrapText("Donaudampfschifffahrtsgesellschaft", 20, 4);
     expect(lines.length).toBeGreaterThan(2);

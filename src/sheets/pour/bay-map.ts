@@ -211,11 +211,11 @@ function lineBlocks(subject: ClockSubject, width: number): Block[] {
     table(
       w.captionLines,
       [
-        { heading: w.columns.bay, widthMm: Math.floor(width * 0.16), namesRow: true },
+        { heading: w.columns.bay, widthMm: Math.floor(width * 0.19), namesRow: true },
         { heading: w.columns.what, widthMm: Math.floor(width * 0.15) },
         { heading: w.columns.from, widthMm: Math.floor(width * 0.21), align: "end" },
         { heading: w.columns.to, widthMm: Math.floor(width * 0.21), align: "end" },
-        { heading: w.columns.wall, widthMm: Math.floor(width * 0.27) },
+        { heading: w.columns.wall, widthMm: Math.floor(width * 0.24) },
       ],
       rows,
       KNEELING_MM,

@@ -166,14 +166,14 @@ export function bayBlocks(subject: ClockSubject, width: number): Block[] {
     table(
       w.captionBays,
       [
-        { heading: columns.bay, widthMm: part(width, 0.075), align: "end", namesRow: true },
-        { heading: columns.room, widthMm: part(width, 0.165) },
-        { heading: columns.size, widthMm: part(width, 0.25), align: "end" },
-        { heading: columns.depth, widthMm: part(width, 0.11), align: "end" },
-        { heading: columns.volume, widthMm: part(width, 0.12), align: "end" },
-        { heading: columns.batches, widthMm: part(width, 0.1), align: "end" },
-        { heading: columns.times, widthMm: part(width, 0.09), align: "end" },
-        { heading: columns.edge, widthMm: part(width, 0.09), align: "end" },
+        { heading: columns.bay, widthMm: part(width, 0.08), align: "end", namesRow: true },
+        { heading: columns.room, widthMm: part(width, 0.14) },
+        { heading: columns.size, widthMm: part(width, 0.24), align: "end" },
+        { heading: columns.depth, widthMm: part(width, 0.1), align: "end" },
+        { heading: columns.volume, widthMm: part(width, 0.115), align: "end" },
+        { heading: columns.batches, widthMm: part(width, 0.105), align: "end" },
+        { heading: columns.times, widthMm: part(width, 0.125), align: "end" },
+        { heading: columns.edge, widthMm: part(width, 0.095), align: "end" },
       ],
       [
         ...rows,

@@ -2,6 +2,7 @@
  * Widths and heights of printed text, from the metrics of the embedded font, so that pages are
  * made up here and not by the browser.
  */
+import { NO_BREAK_SPACE } from "../../format.ts";
 import { NOTO_SANS_400, NOTO_SANS_700 } from "./noto-sans.ts";
 
 export type Weight = 400 | 700;
@@ -57,8 +58,8 @@ export function uncoveredCharacters(text: string): string[] {
 
 /**
  * Breaks text into lines no wider than `widthMm` and no longer than `mostCharacters`. It breaks at
- * spaces; a single word that does not fit is broken inside, after as many letters as fit.
- * A no-break space holds what it joins together. A line feed always breaks.
+ * spaces. A no-break space holds what it joins together while that fits; a single word that does
+ * not fit is broken inside, after as many letters as fit. A line feed always breaks.
  */
 export function wrapText(
   text: string,
@@ -71,7 +72,8 @@ export function wrapText(
   const lines: string[] = [];
   for (const paragraph of text.split("\n")) {
     let line = "";
-    for (const word of paragraph.split(" ").filter((part) => part !== "")) {
+    const joined = paragraph.split(" ").filter((part) => part !== "");
+    for (const word of joined.flatMap((part) => (fits(part) ? [part] : part.split(NO_BREAK_SPACE)))) {
       const longer = line === "" ? word : `${line} ${word}`;
       if (fits(longer)) {
         line = longer;
