@@ -6,15 +6,6 @@ import type { Plan } from "../layout/model.ts";
 import type { Metres, Millimetres } from "../units.ts";
 import type { Words } from "./words/en.ts";
 
-/** A remark whose lengths, counts and conditions are text already. */
-export type RemarkText = Remark extends infer R
-  ? R extends { readonly kind: infer K }
-    ? { readonly kind: K } & {
-        readonly [P in Exclude<keyof R, "kind" | "roomIndex">]: P extends "where" ? R[P] : string;
-      } & (R extends { readonly roomIndex: number } ? { readonly room: string } : unknown)
-    : never
-  : never;
-
 /** Where the text of a floor's report comes from. */
 export interface FloorText {
   readonly job: Job;

@@ -3,13 +3,22 @@ import type {
   FindingMethod,
   Formula,
   MethodCondition,
+  Remark,
   Result,
   Rule,
   RuleSource,
   Survival,
 } from "../../conformity/model.ts";
 import type { FloorRow } from "../../job/contract-model.ts";
-import type { RemarkText } from "../flatness-text.ts";
+
+/** A remark whose lengths, counts and conditions are text already. */
+export type RemarkText = Remark extends infer R
+  ? R extends { readonly kind: infer K }
+    ? { readonly kind: K } & {
+        readonly [P in Exclude<keyof R, "kind" | "roomIndex">]: P extends "where" ? R[P] : string;
+      } & (R extends { readonly roomIndex: number } ? { readonly room: string } : unknown)
+    : never
+  : never;
 
 const RULES: Readonly<Record<Rule["name"], string>> = {
   "resilient-covering": "Substrate of a resilient covering",

@@ -1,6 +1,5 @@
 /** The words of the flatness reports and of what the finished floor's blank sheet asks for, in Spanish. */
-import type { RemarkText } from "../flatness-text.ts";
-import type { enFlatness } from "./en-flatness.ts";
+import type { enFlatness, RemarkText } from "./en-flatness.ts";
 
 function remark(said: RemarkText): string {
   switch (said.kind) {
