@@ -7,6 +7,7 @@ import { agrees, type Disagree, type Evidence } from "./evidence.ts";
 import { gapBySlowEdge } from "./second-edge.ts";
 import { checkCutLines, partsSaid } from "./second-lines.ts";
 import { readWrittenSheet } from "./second-reading.ts";
+import { topAgainMm } from "./second-top.ts";
 
 interface WrittenLine {
   readonly id: string;
@@ -172,8 +173,7 @@ function checkLevelsAgainstTarget(
   let sum = 0;
   for (const point of conformity.level.points) {
     const zone = target.value.zones.find(({ roomIndices }) => roomIndices.includes(point.roomIndex));
-    const top = zone ? zone.top + zone.fallEast * point.at.x + zone.fallNorth * point.at.y : Number.NaN;
-    const off = (read.get(point.id)?.level ?? Number.NaN) - top;
+    const off = (read.get(point.id)?.level ?? Number.NaN) - topAgainMm(zone, point.at);
     sum += off;
     if (!agrees(off, point.difference, 1e-6)) {
       disagree(

@@ -5,6 +5,8 @@ import type { PlanPin } from "../layout/model.ts";
 import type { Findings } from "../sheets/model.ts";
 import type { Target } from "../target/model.ts";
 import { agrees, type Disagree, type Evidence } from "./evidence.ts";
+import { greatestDeadLoadAgain } from "./second-load.ts";
+import { topAgainMm } from "./second-top.ts";
 
 /** A depth that is short of the least by less than this is not ground: a tenth of what can be read. */
 const NOT_WORTH_GRINDING_MM = 0.1;
@@ -22,8 +24,7 @@ export function checkPins({ findings }: Evidence, disagree: Disagree): void {
     const zone = target.value.zones.find(({ roomIndices }) => roomIndices.includes(pin.roomIndex));
     const leastAllowed = (zone?.material ?? job.material).depthOn[job.floor.substrate]?.least ?? Number.NaN;
     if (read !== undefined) {
-      const flat = zone ? zone.top + zone.fallEast * pin.at.x + zone.fallNorth * pin.at.y : Number.NaN;
-      const top = flat + rampOver(findings, target.value, pin);
+      const top = topAgainMm(zone, pin.at) + rampOver(findings, target.value, pin);
       if (!agrees(top - read, depth, 1e-5)) {
         disagree("pin-depth-differs", `${pin.id} is ${top - read} mm deep by its reading, ${depth} mm in the packet`);
       }
@@ -59,11 +60,7 @@ function rampOver({ job, plan }: Findings, target: Target, { at, roomIndex }: Pl
     const away = ofRoom === roomIndex ? cross : -cross - door.wallThickness;
     const along = ((bx - ax) * (at.x - ax) + (by - ay) * (at.y - ay)) / door.width ** 2;
     if (away < 0 || away > how.length || along < 0 || along > 1) continue;
-    const topOf = (zone: typeof high, x: number, y: number) => zone.top + zone.fallEast * x + zone.fallNorth * y;
-    const steps = [
-      [ax, ay],
-      [bx, by],
-    ].map(([x, y]) => Math.max(0, topOf(high, x as number, y as number) - topOf(low, x as number, y as number)));
+    const steps = door.jambs.map((jamb) => Math.max(0, topAgainMm(high, jamb) - topAgainMm(low, jamb)));
     return ((steps[0] as number) * (1 - along) + (steps[1] as number) * along) * (1 - away / how.length);
   }
   return 0;
@@ -94,12 +91,9 @@ function fillsByMaterial({ job, plan }: Findings, target: Target, depths: Depths
   for (const { doorId, how, higherZone, lowerZone } of target.meets ?? []) {
     if (how.kind !== "ramp" && how.kind !== "feather") continue;
     const door = plan.floors.flatMap(({ doors }) => doors).find(({ id }) => id === doorId);
-    const steps = (door?.jambs ?? []).map(({ x, y }) => {
-      const [high, low] = [target.zones[higherZone], target.zones[lowerZone]].map((zone) =>
-        zone === undefined ? Number.NaN : zone.top + zone.fallEast * x + zone.fallNorth * y,
-      );
-      return Math.max(0, (high as number) - (low as number));
-    });
+    const steps = (door?.jambs ?? []).map((jamb) =>
+      Math.max(0, topAgainMm(target.zones[higherZone], jamb) - topAgainMm(target.zones[lowerZone], jamb)),
+    );
     // A triangle as high as the step and as long as the wedge, drawn along the door.
     const triangles = steps.map((step) => (step * how.length) / 2);
     fillOf(how.material).wedgesL += ((triangles[0] as number) + (triangles[1] as number)) * 0.5 * (door?.width ?? 0);
@@ -140,6 +134,14 @@ export function checkOrder({ findings }: Evidence, disagree: Disagree): void {
   compare("the weight of the bags", bags.toOrder * material.bag, quantities.value.bagWeight);
   compare("the weight in the floor", wetWeight, quantities.value.wetWeight);
   compare("the mean dead load", wetWeight / depths.value.area, quantities.value.meanDeadLoad);
+  const heaviest = greatestDeadLoadAgain(findings);
+  // Depths are kept to a millionth of a millimetre; a mix weighs a few kilograms a millimetre.
+  if (heaviest !== undefined && !agrees(heaviest, quantities.value.greatestDeadLoad, 1e-5 * Math.max(1, heaviest))) {
+    disagree(
+      "dead-load-differs",
+      `the greatest dead load is ${heaviest} kg/m² by another way, ${quantities.value.greatestDeadLoad} kg/m² in the packet`,
+    );
+  }
   if (
     quantities.value.pallets * pour.bagsPerPallet < bags.toOrder ||
     (quantities.value.pallets - 1) * pour.bagsPerPallet >= bags.toOrder

@@ -1,5 +1,6 @@
 /** The surface: it has the floor's area, leaks nowhere, passes through the readings, and holds the volume. */
 import { agrees, type Disagree, type Evidence } from "./evidence.ts";
+import { topAgainMm, visitFloor } from "./second-top.ts";
 import { triangleVolumeByLayersL } from "./second-volume.ts";
 
 interface XY {
@@ -103,27 +104,17 @@ function triangleArea(
 export function checkVolume({ findings }: Evidence, disagree: Disagree): void {
   const { job, plan, slab, target, depths } = findings;
   if (slab.kind !== "ready" || target.kind !== "ready" || depths.kind !== "ready") return;
-  const { mesh, levelMm } = slab.value;
   const toOrder = plan.floors.map(() => 0);
   let asRead = 0;
-  for (let t = 0; t < mesh.regionOf.length; t++) {
-    const room = mesh.regionOf[t] as number;
-    const zone = target.value.zones.find(({ roomIndices }) => roomIndices.includes(room));
-    if (zone === undefined) {
-      disagree("room-without-target", `room ${plan.floors[room]?.roomId} has no top of the pour`);
-      return;
-    }
+  const isCovered = visitFloor(slab.value, target.value, plan, ({ room, zone, corners, areaM2 }) => {
     const least = (zone.material ?? job.material).depthOn[job.floor.substrate]?.least ?? Number.NaN;
-    const corners = [0, 1, 2].map((k) => {
-      const v = mesh.corners[3 * t + k] as number;
-      const x = mesh.xM[v] as number;
-      const y = mesh.yM[v] as number;
-      return { x, y, depthMm: zone.top + zone.fallEast * x + zone.fallNorth * y - (levelMm[v] as number) };
-    });
-    const area = ringArea(corners);
-    const depthsMm = corners.map(({ depthMm }) => depthMm);
-    toOrder[room] = (toOrder[room] ?? 0) + triangleVolumeByLayersL(area, depthsMm, least);
-    asRead += triangleVolumeByLayersL(area, depthsMm, 0);
+    const depthsMm = corners.map((corner) => topAgainMm(zone, corner) - corner.levelMm);
+    toOrder[room] = (toOrder[room] ?? 0) + triangleVolumeByLayersL(areaM2, depthsMm, least);
+    asRead += triangleVolumeByLayersL(areaM2, depthsMm, 0);
+  });
+  if (!isCovered) {
+    disagree("room-without-target", "a room has no top of the pour");
+    return;
   }
   const sum = toOrder.reduce((a, b) => a + b, 0);
   // Depths are kept to a millionth of a millimetre: over the floor that is this many litres at the most.

@@ -5,6 +5,7 @@ import type { BuildUpLayer } from "../job/target-model.ts";
 import type { Findings, Sheet } from "../sheets/model.ts";
 import type { Packet } from "../sheets/packet-schema.ts";
 import { agrees, type Disagree, type Evidence } from "./evidence.ts";
+import { topAgainMm, visitFloor } from "./second-top.ts";
 import { triangleVolumeByLayersL } from "./second-volume.ts";
 
 /** Rows of the trade-off whose volume is worked out again: every so many, the packet's own top among them. */
@@ -20,6 +21,7 @@ export function checkTarget({ findings, packet, sheets }: Evidence, disagree: Di
   checkOrderedBags(findings, disagree);
   checkDoors(findings, disagree);
   checkRisk(findings, disagree);
+  checkDrains(findings, disagree);
   for (const sheet of sheets) if (sheet.id === "top-of-pour") checkTopSheet(sheet, packet, disagree);
 }
 
@@ -29,31 +31,25 @@ const compareIn =
     if (!agrees(mine, theirs, within)) disagree(code, `${what} is ${mine} by another way, ${theirs} in the packet`);
   };
 
-/** Volume and greatest depth with all tops lifted, straight from the slab. */
-function liftedFloor({ job, slab, target }: Findings, liftMm: number): { volumeL: number; deepestMm: number } {
-  if (slab.kind !== "ready" || target.kind !== "ready") return { volumeL: Number.NaN, deepestMm: Number.NaN };
-  const { mesh, levelMm } = slab.value;
-  let [volumeL, deepestMm] = [0, Number.NEGATIVE_INFINITY];
-  for (let t = 0; t < mesh.regionOf.length; t++) {
-    const zone = target.value.zones.find(({ roomIndices }) => roomIndices.includes(mesh.regionOf[t] as number));
-    if (zone === undefined) return { volumeL: Number.NaN, deepestMm: Number.NaN };
-    const least = (zone.material ?? job.material).depthOn[job.floor.substrate]?.least ?? Number.NaN;
-    const [a, b, c] = [0, 1, 2].map((k) => {
-      const v = mesh.corners[3 * t + k] as number;
-      const [x, y] = [mesh.xM[v] as number, mesh.yM[v] as number];
-      return { x, y, depth: zone.top + liftMm + zone.fallEast * x + zone.fallNorth * y - (levelMm[v] as number) };
-    }) as [Corner, Corner, Corner];
-    const area = ((b.x - a.x) * (c.y - a.y) - (c.x - a.x) * (b.y - a.y)) / 2;
-    volumeL += triangleVolumeByLayersL(area, [a.depth, b.depth, c.depth], least);
-    deepestMm = Math.max(deepestMm, a.depth, b.depth, c.depth);
-  }
-  return { volumeL, deepestMm };
+interface Lifted {
+  volumeL: number;
+  deepestMm: number;
 }
 
-interface Corner {
-  readonly x: number;
-  readonly y: number;
-  readonly depth: number;
+/** Volume and greatest depth with all tops lifted, straight from the slab; one for each lift. */
+function liftedFloors({ job, plan, slab, target }: Findings, liftsMm: readonly number[]): readonly Lifted[] {
+  const lifted = liftsMm.map((): Lifted => ({ volumeL: 0, deepestMm: Number.NEGATIVE_INFINITY }));
+  if (slab.kind !== "ready" || target.kind !== "ready") return lifted;
+  visitFloor(slab.value, target.value, plan, ({ zone, corners, areaM2 }) => {
+    const least = (zone.material ?? job.material).depthOn[job.floor.substrate]?.least ?? Number.NaN;
+    const depthsMm = corners.map((corner) => topAgainMm(zone, corner) - corner.levelMm);
+    for (const [k, floor] of lifted.entries()) {
+      const atLift = depthsMm.map((depth) => depth + (liftsMm[k] as number));
+      floor.volumeL += triangleVolumeByLayersL(areaM2, atLift, least);
+      floor.deepestMm = Math.max(floor.deepestMm, ...atLift);
+    }
+  });
+  return lifted;
 }
 
 function checkTradeOff(findings: Findings, disagree: Disagree): void {
@@ -69,14 +65,18 @@ function checkTradeOff(findings: Findings, disagree: Disagree): void {
   }
   const toOrder = depths.value.volumeToOrder;
   compare("the volume in the row of the packet's own top", toOrder, here.volume, within(toOrder));
+  const lifted = liftedFloors(
+    findings,
+    rows.filter((_, k) => k % EVERY_ROW === 0).map(({ lift }) => lift),
+  );
   for (const [k, row] of rows.entries()) {
     const before = rows[k - 1];
     if (before !== undefined && !(row.lift > before.lift && row.volume >= before.volume - within(row.volume)))
       disagree("trade-off-differs", `the row at ${row.lift} mm holds less than the one below it`);
     if (before !== undefined && row.ground.volume > before.ground.volume + within(row.ground.volume))
       disagree("trade-off-differs", `the row at ${row.lift} mm grinds more than the one below it`);
-    if (k % EVERY_ROW !== 0) continue;
-    const again = liftedFloor(findings, row.lift);
+    const again = lifted[k / EVERY_ROW];
+    if (again === undefined) continue;
     compare(`the volume at ${row.lift} mm`, again.volumeL, row.volume, within(again.volumeL));
     compare(`the greatest depth at ${row.lift} mm`, again.deepestMm, row.greatestDepth);
   }
@@ -109,7 +109,8 @@ function coveringMm(job: Job, roomId: string): number {
   const { target } = job;
   const top = target.kind === "zones" ? target.zones.find(({ roomIds }) => roomIds.includes(roomId))?.top : target;
   const flush = top?.kind === "sought" ? top.atDoors.find((door) => door.kind === "flush") : undefined;
-  const layers: readonly BuildUpLayer[] = top?.kind === "door" ? top.buildUp : (flush?.buildUp ?? []);
+  const level = top?.kind === "falls-to-drain" ? top.walls : top;
+  const layers: readonly BuildUpLayer[] = level?.kind === "door" ? level.buildUp : (flush?.buildUp ?? []);
   let sum = 0;
   for (const { thickness } of layers) sum += thickness;
   return sum;
@@ -127,7 +128,7 @@ function checkDoors({ job, plan, target, targetStudy }: Findings, disagree: Disa
       continue;
     }
     const covering = coveringMm(job, floor.roomId);
-    const finishes = door.jambs.map(({ x, y }) => zone.top + zone.fallEast * x + zone.fallNorth * y + covering);
+    const finishes = door.jambs.map((jamb) => topAgainMm(zone, jamb) + covering);
     if (!finishes.some((mine) => agrees(mine, finish)))
       disagree(
         "transition-differs",
@@ -138,6 +139,52 @@ function checkDoors({ job, plan, target, targetStudy }: Findings, disagree: Disa
     const wanted =
       size <= FLUSH_MM ? "flush" : size <= UPRIGHT_MM ? "vertical" : size <= BEVELLED_MM ? "bevelled" : "ramp";
     if (kind.kind !== wanted) disagree("transition-differs", `a step of ${step} mm is ${wanted}, not ${kind.kind}`);
+  }
+}
+
+/** Twice the area of drain and wall over the wall's length: how far each wall is, and so how each plane falls. */
+function checkDrains({ job, plan, slab, target }: Findings, disagree: Disagree): void {
+  if (target.kind !== "ready" || slab.kind !== "ready") return;
+  const spec = job.target;
+  const tops = spec.kind === "zones" ? spec.zones.map(({ top }) => top) : [spec];
+  for (const [k, zone] of target.value.zones.entries()) {
+    const top = tops[k];
+    if ((top?.kind === "falls-to-drain") !== (zone.drain !== undefined))
+      disagree("drain-differs", `zone ${k + 1} ${zone.drain ? "falls" : "does not fall"} to a drain`);
+    if (top?.kind !== "falls-to-drain" || zone.drain === undefined) continue;
+    const { at, drop } = zone.drain;
+    const [room] = zone.roomIndices;
+    const walls = plan.floors[room as number]?.walls ?? [];
+    const { outline } = zone.drain;
+    if (
+      walls.length !== outline.length ||
+      walls.some(({ from }, i) => from.x !== outline[i]?.x || from.y !== outline[i]?.y)
+    )
+      disagree("drain-differs", `zone ${k + 1} falls to its drain from other walls than its room has`);
+    const awayM = walls.map(({ from: a, to: b }) => {
+      const twiceM2 = a.x * (b.y - at.y) + b.x * (at.y - a.y) + at.x * (a.y - b.y);
+      return twiceM2 / Math.hypot(b.x - a.x, b.y - a.y);
+    });
+    const falls = awayM.map((away) => drop / away);
+    const atDrainMm = topAgainMm(zone, at);
+    const wantedMm = top.drainTop ?? zone.top - (top.leastFall ?? Number.NaN) * Math.max(...awayM);
+    compareIn(disagree, "drain-differs")(`the top at the drain of zone ${k + 1}`, wantedMm, atDrainMm);
+    const material = zone.material ?? job.material;
+    if (!falls.every((fall) => fall > 0 && fall <= material.greatestFall + 1e-2))
+      disagree("drain-differs", `planes to the drain of zone ${k + 1} fall ${falls.join(", ")} mm/m`);
+    if (top.leastFall !== undefined && Math.min(...falls) < top.leastFall - 1e-2)
+      disagree("drain-differs", `a plane to the drain of zone ${k + 1} falls ${Math.min(...falls)} mm/m`);
+    let nearest = { away: Number.POSITIVE_INFINITY, levelMm: Number.NaN };
+    visitFloor(slab.value, target.value, plan, (piece) => {
+      if (piece.room !== room) return;
+      for (const { x, y, levelMm } of piece.corners) {
+        const away = Math.hypot(x - at.x, y - at.y);
+        if (away < nearest.away) nearest = { away, levelMm };
+      }
+    });
+    const least = material.depthOn[job.floor.substrate]?.least ?? Number.NaN;
+    if (!(atDrainMm - nearest.levelMm >= least - 1e-4))
+      disagree("drain-differs", `${atDrainMm - nearest.levelMm} mm lie at the drain of zone ${k + 1}`);
   }
 }
 

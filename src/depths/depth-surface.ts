@@ -1,9 +1,12 @@
 /** The depth of the pour over the slab's mesh, and which parts of it lie beyond the readings. */
+
+import { valuesOnCut } from "../geometry/cut-mesh.ts";
 import { above, meshArea } from "../geometry/level.ts";
 import { type Mesh, twinsOf, vertexCount } from "../geometry/mesh.ts";
 import { point } from "../geometry/point.ts";
 import { beyondHulls } from "../slab/beyond-readings.ts";
 import type { Slab } from "../slab/model.ts";
+import { cutWhereBent } from "../target/drain-falls.ts";
 import type { Target, TargetZone } from "../target/model.ts";
 import { topOfZone, zoneOf } from "../target/top-at.ts";
 import type { Litres, Millimetres } from "../units.ts";
@@ -20,11 +23,22 @@ export const toDepthGrid = (depth: number): Millimetres => Math.round(depth * 1e
 export function depthSurface(slab: Slab, target: Target, roomCount: number): DepthSurface {
   const zones = Array.from({ length: roomCount }, (_, roomIndex) => zoneOf(target, roomIndex));
   const split = splitByZone(slab.mesh, zones);
-  const depthMm = Float64Array.from(split.slabVertex, (vertex, k) => {
-    const at = point(split.mesh.xM[k] as number, split.mesh.yM[k] as number);
-    return toDepthGrid(topOfZone(split.zone[k] as TargetZone, at) - (slab.levelMm[vertex] as number));
+  const zoneOfVertex = [...split.zone];
+  let mesh = split.mesh;
+  let levelMm: Float64Array = Float64Array.from(split.slabVertex, (vertex) => slab.levelMm[vertex] as number);
+  // A top that falls to a drain bends within triangles: they are cut there.
+  for (const zone of target.zones) {
+    if (zone.drain === undefined) continue;
+    const cut = cutWhereBent(mesh, zone.roomIndices[0] as number, zone.drain);
+    mesh = { ...cut.mesh, twin: twinsOf(cut.mesh) };
+    levelMm = valuesOnCut(levelMm, cut);
+    zoneOfVertex.push(...cut.from.map(() => zone));
+  }
+  const depthMm = levelMm.map((level, k) => {
+    const at = point(mesh.xM[k] as number, mesh.yM[k] as number);
+    return toDepthGrid(topOfZone(zoneOfVertex[k] as TargetZone, at) - level);
   });
-  return { mesh: split.mesh, depthMm };
+  return { mesh, depthMm };
 }
 
 interface SplitMesh {

@@ -122,6 +122,8 @@ export interface PinDepth {
    * surface; laid on top, the pin is cut for the pour below and the ramp is screeded over it.
    */
   readonly ramp?: { readonly doorId: string; readonly laid: "with-the-room" | "on-top" };
+  /** True where it stands under falls to a drain: its neighbours are of other heights. */
+  readonly toDrain?: boolean;
   readonly cut: PinCut;
   /** The lead reads this pin again on the day: every interpolated one, one in ten others, and those to be ground. */
   readonly checkOnTheDay: boolean;

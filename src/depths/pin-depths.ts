@@ -5,7 +5,7 @@ import { isSameMaterial } from "../job/same-material.ts";
 import type { Plan, PlanPin } from "../layout/model.ts";
 import type { Levels } from "../survey/model.ts";
 import type { Target } from "../target/model.ts";
-import { topAt } from "../target/top-at.ts";
+import { topAt, zoneOf } from "../target/top-at.ts";
 import { riseAt } from "../target/wedge.ts";
 import type { Millimetres } from "../units.ts";
 import { toDepthGrid } from "./depth-surface.ts";
@@ -32,13 +32,14 @@ export function pinDepths(
   const measured = plan.pins.map((pin): Omit<PinDepth, "checkOnTheDay"> => {
     const read = readLevel.get(pin.id);
     const { ramp, rise } = rampAt(target, pin);
+    const on = { ...ramp, ...(zoneOf(target, pin.roomIndex).drain && { toDrain: true }) };
     if (read === undefined) {
       const depth = toDepthGrid(surfaceDepth(pin) + rise);
-      return { pin, depth, from: "interpolated", ...ramp, cut: cutFor(depth, spec, leastInRoom(pin.roomIndex)) };
+      return { pin, depth, from: "interpolated", ...on, cut: cutFor(depth, spec, leastInRoom(pin.roomIndex)) };
     }
     // Its own reading, not the surface: two readings at one place keep apart.
     const depth = toDepthGrid(topAt(target, pin.roomIndex, pin.at) + rise - read.level);
-    return { pin, depth, sd: read.sd, from: "read", ...ramp, cut: cutFor(depth, spec, leastInRoom(pin.roomIndex)) };
+    return { pin, depth, sd: read.sd, from: "read", ...on, cut: cutFor(depth, spec, leastInRoom(pin.roomIndex)) };
   });
   const oneInTen = chooseForCheck(measured.filter(({ from, cut }) => from === "read" && cut.kind === "cut"));
   return measured.map((pinDepth) => ({

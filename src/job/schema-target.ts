@@ -103,15 +103,25 @@ const oneTop = {
     "Find it: the lowest level, or the plane with the least material, that keeps everything asked for.",
     "level",
   ).optional(),
-  fall: measure("fall", "From a height at a place: how steeply the top falls from it.", "1/8 in/ft", {
-    least: 0,
-    greatest: 1000,
-    above: true,
-  }).optional(),
+  fall: measure(
+    "fall",
+    "How steeply the top falls: from its height at a place, or at least, from every wall to a drain.",
+    "1/8 in/ft",
+    {
+      least: 0,
+      greatest: 1000,
+      above: true,
+    },
+  ).optional(),
   at: planPoint("The place where the top has that height.", "[2', 2']").optional(),
-  towards: planPoint(
-    "The place towards which it falls, such as a drain channel. It falls one way: falls from all sides to a point drain are no plane; give such a room a level, and lay its falls by hand in a trowelled material.",
-    "[12', 2']",
+  towards: planPoint("The place towards which it falls, one way, such as a drain channel.", "[12', 2']").optional(),
+  drain: planPoint(
+    "A point drain in the zone's one room: the top is level along the walls, at `top`, `bench_mark` or `door`, and falls from each wall in a plane to the drain. With `fall`, `drain_top` or both.",
+    "[5', 4']",
+  ).optional(),
+  drain_top: height(
+    "Height of the top at the drain; without it, as deep as the least fall makes it.",
+    "-1/2 in",
   ).optional(),
   greatest_fall: measure("fall", "Greatest fall of a plane; without it, the material's own.", "1/8 in/ft", {
     least: 0,
@@ -165,7 +175,7 @@ export const targetSchema = z
   })
   .meta({
     description:
-      "The top of the pour: `top`, or `top` with `fall`, `at` and `towards`; or `bench_mark` with `above`; or `door` with `build_up`; or `seek`; or `zones`.",
+      "The top of the pour: `top`, or `top` with `fall`, `at` and `towards`, or with `drain`; or `bench_mark` with `above`; or `door` with `build_up`; or `seek`; or `zones`.",
   });
 
 export type TargetText = z.output<typeof targetSchema>;

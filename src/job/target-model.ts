@@ -14,10 +14,15 @@ export type TargetSpec =
   /** Several tops, each over rooms of its own; together they cover every room once. */
   | { readonly kind: "zones"; readonly zones: readonly ZoneSpec[]; readonly meets: readonly MeetSpec[] };
 
-/** One top over rooms that share it. */
-export type OneTopSpec =
+/** A level that the job gives: as such, from a bench mark, or from the finish beyond a door. */
+export type LevelSpec =
   | { readonly kind: "level"; readonly top: Millimetres; readonly zeroIsTop: boolean }
   | { readonly kind: "bench-mark"; readonly benchMarkId: string; readonly above: Millimetres }
+  | ({ readonly kind: "door"; readonly doorId: string } & Coverings);
+
+/** One top over rooms that share it. */
+export type OneTopSpec =
+  | LevelSpec
   /** A plane at this height at a place, from where it falls so much towards another place, such as a drain channel. */
   | {
       readonly kind: "sloped";
@@ -26,8 +31,19 @@ export type OneTopSpec =
       readonly fall: MillimetresPerMetre;
       readonly towards: Point;
     }
-  | ({ readonly kind: "door"; readonly doorId: string } & Coverings)
+  | DrainTop
   | SoughtTop;
+
+/** Level along the walls of one room, and from every wall a plane down to a point drain. One of the last two is there at least. */
+export interface DrainTop {
+  readonly kind: "falls-to-drain";
+  readonly walls: LevelSpec;
+  readonly drain: Point;
+  /** Height of the top at the drain. */
+  readonly drainTop?: Millimetres;
+  /** What every plane falls at least; where no height at the drain is given, what the flattest falls. */
+  readonly leastFall?: MillimetresPerMetre;
+}
 
 /** What goes on top at a door. */
 export interface Coverings {

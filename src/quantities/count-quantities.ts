@@ -37,12 +37,12 @@ export function countQuantities(job: Job, depths: Depths, meets: readonly Meet[]
     ...[own, ...others]
       .filter(({ area }) => area > 0)
       .map((fill) => (fill.greatest + pour.profileAllowance) * fill.material.wetDensity),
-    // The head of a ramp stands on the pour below it.
+    // A ramp stands on the pour below it.
     ...meets.flatMap(({ how }) =>
       how.kind === "ramp" || how.kind === "feather"
         ? [
             (how.onto.depth + pour.profileAllowance) * how.onto.material.wetDensity +
-              Math.max(...how.wedge.rises) * how.material.wetDensity,
+              how.onto.rise * how.material.wetDensity,
           ]
         : [],
     ),

@@ -171,7 +171,7 @@ function cutCells(pin: PinDepth, { job, words }: CutSubject): [CellText, CellTex
 }
 
 /** How a pin is found: by its two lines, or by two offsets from walls. */
-function where({ pin, from, ramp }: PinDepth, { job, plan, words }: CutSubject): string[] {
+function where({ pin, from, ramp, toDrain }: PinDepth, { job, plan, words }: CutSubject): string[] {
   const found = pin.offsets
     ? pin.offsets.map((offset: WallOffset) => {
         const wall = plan.floors[offset.roomIndex]!.walls[offset.wallIndex]!;
@@ -186,6 +186,7 @@ function where({ pin, from, ramp }: PinDepth, { job, plan, words }: CutSubject):
   return [
     ...found,
     ...(ramp === undefined ? [] : [words.topOfPour.pinInRamp[ramp.laid](ramp.doorId)]),
+    ...(toDrain ? [words.topOfPour.pinToDrain] : []),
     ...(from === "interpolated" ? [words.cut.interpolated] : []),
   ];
 }

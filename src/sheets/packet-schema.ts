@@ -131,6 +131,16 @@ export const packetSchema = z.object({
           topMm: quantity,
           fallEastMmPerM: z.number(),
           fallNorthMmPerM: z.number(),
+          /** Falls from the level along the walls to a point drain; null where there is none. */
+          drain: z
+            .object({
+              eastM: z.number(),
+              northM: z.number(),
+              topMm: quantity,
+              leastFallMmPerM: z.number(),
+              greatestFallMmPerM: z.number(),
+            })
+            .nullable(),
         }),
       ),
       steps: z.array(z.object({ kind: z.string(), name: z.string().nullable(), amountMm: quantity })),

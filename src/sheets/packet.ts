@@ -20,6 +20,7 @@ import {
 } from "../format.ts";
 import { type Changes, NEVER_ISSUED, type PinLength } from "../revision/model.ts";
 import { changesShown, packetStanding } from "../revision/standing.ts";
+import { type DrainFalls, facetsOf } from "../target/drain-falls.ts";
 import { packetHashOf } from "./compose-sheets.ts";
 import type { Findings, Sheet } from "./model.ts";
 import { conformityPacket } from "./packet-conformity.ts";
@@ -62,6 +63,17 @@ const of = (value: number, { large, small }: BothUnits): z.infer<typeof quantity
 });
 
 /** The sheets with their standing, and that of the whole packet. */
+function drainPacket(drain: DrainFalls, topMm: z.infer<typeof quantity>) {
+  const falls = facetsOf(drain).map(({ fall }) => fall);
+  return {
+    eastM: drain.at.x,
+    northM: drain.at.y,
+    topMm,
+    leastFallMmPerM: Math.min(...falls),
+    greatestFallMmPerM: Math.max(...falls),
+  };
+}
+
 function sheetsOf(
   { revisions }: Findings,
   sheets: readonly Sheet[],
@@ -200,6 +212,7 @@ export function toPacket(findings: Findings, sheets: readonly Sheet[]): Packet {
         topMm: fineMm(zone.top),
         fallEastMmPerM: zone.fallEast,
         fallNorthMmPerM: zone.fallNorth,
+        drain: zone.drain ? drainPacket(zone.drain, fineMm(zone.top - zone.drain.drop)) : null,
       })),
       steps: target.steps.map((step) => ({
         kind: step.kind,

@@ -3,6 +3,7 @@ import { type BothUnits, decimal, fall, fineHeight, interval, planLength, volume
 import type { Job, PlanUnit } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Quantities } from "../quantities/model.ts";
+import { facetsOf } from "../target/drain-falls.ts";
 import type { Meet, Placement, Target, TargetStep, TargetZone } from "../target/model.ts";
 import type { GrindingTrial } from "../target/relax.ts";
 import type { Transition } from "../target/transitions.ts";
@@ -46,6 +47,7 @@ export function composeTopOfPour(subject: TopSubject): SheetContent {
   const width = pageFrame(paper, "portrait").widthMm;
   const blocks: Block[] = [
     ...stepBlocks(subject, width),
+    ...drainBlocks(subject, width),
     ...bindingBlocks(subject, width),
     ...tradeOffBlocks(subject, width),
     ...doorBlocks(subject, width),
@@ -81,7 +83,8 @@ function stepBlocks(subject: TopSubject, width: number): Block[] {
   const rows = target.zones.flatMap((zone, index) => {
     const steps = target.placements?.[index]?.steps ?? target.steps;
     const isLevel = zone.fallEast === 0 && zone.fallNorth === 0;
-    const name = target.zones.length === 1 ? w.top : w.topOf(roomNames(subject, zone.roomIndices));
+    const whole = target.zones.length === 1 ? w.top : w.topOf(roomNames(subject, zone.roomIndices));
+    const name = zone.drain ? w.alongWalls(whole) : whole;
     return [
       ...steps.map((step) => ({
         cells: [text(targetStepText(step, words)), ...pair(fineHeight(step.amount, job.units.height))],
@@ -108,6 +111,45 @@ function stepBlocks(subject: TopSubject, width: number): Block[] {
       DESK_MM,
     ),
   ];
+}
+
+/** How each plane falls to a drain: nothing where no zone has one. */
+function drainBlocks(subject: TopSubject, width: number): Block[] {
+  const { job, plan, target, words } = subject;
+  const w = words.topOfPour;
+  const both = bothIn(words);
+  return target.zones.flatMap((zone): Block[] => {
+    if (zone.drain === undefined) return [];
+    const { name, walls } = plan.floors[zone.roomIndices[0]!]!;
+    const height = (value: Millimetres): string => both(fineHeight(value, job.units.height));
+    return [
+      heading(w.drainTitle(name), width, 3),
+      paragraph(
+        w.drainNote(height(zone.top), height(zone.drain.drop), height(zone.top - zone.drain.drop)),
+        width,
+        DESK,
+      ),
+      table(
+        w.captionDrain(name),
+        [
+          { heading: w.columnsDrain.wall, widthMm: width * 0.4, namesRow: true },
+          { heading: w.columnsDrain.away, widthMm: width * 0.3, align: "end" },
+          { heading: w.columnsDrain.fall, widthMm: width * 0.3, align: "end" },
+        ],
+        facetsOf(zone.drain).map((facet) => {
+          const { side, ordinal, onlyOne } = walls[facet.wall]!;
+          return {
+            cells: [
+              text(words.wall(side, ordinal, onlyOne)),
+              text(both(planLength(facet.distance, job.units.plan))),
+              text(both(fall(facet.fall, job.units.plan))),
+            ],
+          };
+        }),
+        DESK_MM,
+      ),
+    ];
+  });
 }
 
 function bindingBlocks(subject: TopSubject, width: number): Block[] {

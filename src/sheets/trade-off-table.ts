@@ -41,7 +41,8 @@ export interface TradeOffRowText {
 export function tradeOffRows({ job, target, study, greatestAllowed }: TradeOffSubject): TradeOffRowText[] {
   const { plan, height: unit } = job.units;
   const [zone] = target.zones;
-  const level = target.zones.length === 1 && zone!.fallEast === 0 && zone!.fallNorth === 0 ? zone!.top : undefined;
+  const isLevel = zone!.fallEast === 0 && zone!.fallNorth === 0 && zone!.drain === undefined;
+  const level = target.zones.length === 1 && isLevel ? zone!.top : undefined;
   return study.tradeOff.map((row, index) => {
     const lift = heightDifference(row.lift, unit);
     return {

@@ -1,7 +1,7 @@
 /** A level that the job gives: as such, from a bench mark, or from the finish beyond a door. */
 import type { Diagnostic } from "../diagnostics.ts";
 import type { Door, Job } from "../job/model.ts";
-import type { Coverings, OneTopSpec, SoughtTop } from "../job/target-model.ts";
+import type { Coverings, LevelSpec } from "../job/target-model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Millimetres } from "../units.ts";
@@ -9,8 +9,6 @@ import { finishBeyond, type LevelsWithReport } from "./finish-beyond.ts";
 import { inHeight, oneOf, problemAt } from "./in-words.ts";
 import type { TargetStep } from "./model.ts";
 import { slabAtDoor } from "./slab-at-door.ts";
-
-export type GivenLevel = Exclude<OneTopSpec, SoughtTop | { readonly kind: "sloped" }>;
 
 export type Steps =
   | { readonly kind: "steps"; readonly steps: readonly TargetStep[] }
@@ -25,7 +23,7 @@ export function givenLevel(
   plan: Plan,
   levels: LevelsWithReport,
   slab: Slab,
-  spec: GivenLevel,
+  spec: LevelSpec,
   path: readonly (string | number)[],
 ): Steps {
   switch (spec.kind) {

@@ -1,6 +1,8 @@
 /** The plane with the least material that keeps every wish, and what each wish costs. */
 import { above } from "../geometry/level.ts";
+import { point } from "../geometry/point.ts";
 import type { Litres, Millimetres, MillimetresPerMetre, SquareMetres } from "../units.ts";
+import { dropAt, type Top } from "./drain-falls.ts";
 import { solvePlane } from "./plane-program.ts";
 import {
   firstConstraint,
@@ -84,12 +86,17 @@ export function distinct(wishes: readonly Wish[]): readonly Wish[] {
 }
 
 /** Depth of the pour at every vertex of the zone's floor; below nothing where the slab stands above the plane. */
-export function depthsUnder({ mesh, levelMm }: ZoneFloor, { top, fallEast, fallNorth }: Plane): Float64Array {
-  return levelMm.map((level, i) => top + fallEast * mesh.xM[i]! + fallNorth * mesh.yM[i]! - level);
+export function depthsUnder(
+  { mesh: { xM, yM }, levelMm }: ZoneFloor,
+  { top, fallEast, fallNorth, drain }: Top,
+): Float64Array {
+  const depths = levelMm.map((level, i) => top + fallEast * xM[i]! + fallNorth * yM[i]! - level);
+  if (drain) for (let i = 0; i < depths.length; i++) depths[i]! -= dropAt(drain, point(xM[i]!, yM[i]!));
+  return depths;
 }
 
 /** ∫ max(depth, least depth) = least depth × area + ∫ max(depth − least depth, 0). */
-export function volumeToOrder(floor: ZoneFloor, plane: Plane, leastDepth: Millimetres): Litres {
+export function volumeToOrder(floor: ZoneFloor, plane: Top, leastDepth: Millimetres): Litres {
   return leastDepth * floor.whole.area + above(floor.mesh, depthsUnder(floor, plane), leastDepth).integral;
 }
 
@@ -100,7 +107,7 @@ export interface Ground {
   readonly height: Millimetres;
 }
 
-export function groundUnder(floor: ZoneFloor, plane: Plane, leastDepth: Millimetres): Ground {
+export function groundUnder(floor: ZoneFloor, plane: Top, leastDepth: Millimetres): Ground {
   const missing = depthsUnder(floor, plane).map((depth) => leastDepth - depth);
   const { area, integral } = above(floor.mesh, missing, 0);
   return { area, volume: integral, height: missing.reduce((most, by) => Math.max(most, by), 0) };

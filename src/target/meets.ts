@@ -1,6 +1,9 @@
 /** Where two zones meet at a door: a step with its dam, a ramp, or a feathered edge. */
 import type { Diagnostic } from "../diagnostics.ts";
+import { cutMesh, valuesOnCut } from "../geometry/cut-mesh.ts";
+import { vertexAt } from "../geometry/mesh.ts";
 import { distance } from "../geometry/point.ts";
+import type { Material } from "../job/library-model.ts";
 import type { Door, Job } from "../job/model.ts";
 import type { MeetSpec } from "../job/target-model.ts";
 import type { Plan } from "../layout/model.ts";
@@ -9,9 +12,10 @@ import type { Slab } from "../slab/model.ts";
 import type { Millimetres } from "../units.ts";
 import { findDoor, unknownDoor } from "./given-level.ts";
 import { inFall, inHeight, inLength, problemAt } from "./in-words.ts";
-import type { Meet, MeetForm, TargetZone } from "./model.ts";
+import type { Meet, MeetForm, TargetZone, UnderWedge } from "./model.ts";
 import { topOfZone } from "./top-at.ts";
-import { onWedge, type Wedge, wedgeOf } from "./wedge.ts";
+import { onWedge, riseAt, type Wedge, wedgeOf } from "./wedge.ts";
+import { zoneFloor } from "./zone-floor.ts";
 
 /** Tops that agree to this meet level: a tenth of what anyone reads or pours to. */
 const LEVEL_MEET_MM = 0.01;
@@ -182,13 +186,45 @@ function wedgeAt(
   // Half the step over the length and width: 1 mm over 1 m² is 1 L.
   const volume = ((rises[0] + rises[1]) / 2 / 2) * how.length * door.width;
   const lower = zones[meet.lowerZone]!;
-  const depths = [INSIDE_M, door.width - INSIDE_M].flatMap((along) => {
-    const at = onWedge(wedge, along, INSIDE_M);
-    const level = levelAt(slab, at, lowerRoom);
-    return level === undefined ? [] : [topOfZone(lower, at) - level];
-  });
-  const onto = { material: lower.material ?? job.material, depth: Math.max(0, ...depths) };
+  const onto = heaviestUnder(slab, lower, lowerRoom, wedge, material, lower.material ?? job.material);
   return { kind: how.kind, length: how.length, fall, volume, material, wedge, onto };
+}
+
+/**
+ * Pour and wedge are both straight over the parts of the slab's triangles that lie under the wedge, so together they weigh
+ * most at a corner of one.
+ */
+function heaviestUnder(
+  slab: Slab,
+  lower: TargetZone,
+  lowerRoom: number,
+  wedge: Wedge,
+  above: Material,
+  below: Material,
+): UnderWedge {
+  const floor = zoneFloor(slab, [lowerRoom], lower.drain);
+  const width = distance(...wedge.head);
+  const [a, b] = wedge.head;
+  const [c, d] = [onWedge(wedge, width, wedge.length), onWedge(wedge, 0, wedge.length)];
+  const cut = cutMesh(floor.mesh, lowerRoom, [
+    [a, b],
+    [b, c],
+    [c, d],
+    [d, a],
+  ]);
+  const levelMm = valuesOnCut(floor.levelMm, cut);
+  let most = { depth: 0, rise: Math.max(...wedge.rises) };
+  let weight = 0;
+  for (let vertex = 0; vertex < levelMm.length; vertex++) {
+    const at = vertexAt(cut.mesh, vertex);
+    const rise = riseAt(wedge, at);
+    const depth = topOfZone(lower, at) - levelMm[vertex]!;
+    const here = Math.max(0, depth) * below.wetDensity + rise * above.wetDensity;
+    if (rise <= 0 || here <= weight) continue;
+    weight = here;
+    most = { depth: Math.max(0, depth), rise };
+  }
+  return { material: below, ...most };
 }
 
 /** How far inside the corners of the wedge are looked up: they may lie on a wall's face to within rounding. */

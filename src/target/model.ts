@@ -1,6 +1,7 @@
 /** Where the top of the pour goes. */
 import type { Material } from "../job/library-model.ts";
 import type { Litres, Metres, Millimetres, MillimetresPerMetre } from "../units.ts";
+import type { DrainFalls } from "./drain-falls.ts";
 import type { Binding, Ground } from "./least-plane.ts";
 import type { GrindingTrial } from "./relax.ts";
 import type { Wedge } from "./wedge.ts";
@@ -17,13 +18,15 @@ export interface Target {
 
 /**
  * A plane over some rooms: top(x, y) = top + fallEast·x + fallNorth·y, x and y in metres: with falls above nothing it
- * rises to the east and north. A level has no fall.
+ * rises to the east and north. A level has no fall. `topOfZone` gives its height, falls to a drain included.
  */
 export interface TargetZone {
   readonly roomIndices: readonly number[];
   readonly top: Millimetres;
   readonly fallEast: MillimetresPerMetre;
   readonly fallNorth: MillimetresPerMetre;
+  /** Falls from all walls to a drain, taken off the plane, which is the level along the walls; the zone has one room. */
+  readonly drain?: DrainFalls;
   /** A material of its own; absent for the job's. */
   readonly material?: Material;
 }
@@ -91,6 +94,12 @@ export type MeetForm =
       readonly volume: Litres;
       readonly material: Material;
       readonly wedge: Wedge;
-      /** What it stands on: the lower zone's material, and its depth under the head where that is greatest. */
-      readonly onto: { readonly material: Material; readonly depth: Millimetres };
+      readonly onto: UnderWedge;
     };
+
+/** What a wedge stands on: the lower zone's material; its depth, and the wedge's own height on it, where both together weigh most. */
+export interface UnderWedge {
+  readonly material: Material;
+  readonly depth: Millimetres;
+  readonly rise: Millimetres;
+}

@@ -3,11 +3,13 @@ import { distance } from "../geometry/point.ts";
 import type { Material } from "../job/library-model.ts";
 import type { Job } from "../job/model.ts";
 import { isSameMaterial } from "../job/same-material.ts";
-import type { OneTopSpec, ZoneSpec } from "../job/target-model.ts";
+import type { LevelSpec, OneTopSpec, ZoneSpec } from "../job/target-model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Slab } from "../slab/model.ts";
+import type { Top } from "./drain-falls.ts";
+import { fallsToDrain } from "./drain-top.ts";
 import type { LevelsWithReport } from "./finish-beyond.ts";
-import { type GivenLevel, givenLevel, sumOfSteps } from "./given-level.ts";
+import { givenLevel, sumOfSteps } from "./given-level.ts";
 import { fallPastMaterial, inHeight, oneOf, problemAt } from "./in-words.ts";
 import { depthsUnder, groundUnder, volumeToOrder } from "./least-plane.ts";
 import { meetsOf } from "./meets.ts";
@@ -132,9 +134,19 @@ function placeZone(
     return { ...sought, zone: zoneAt(sought.plane) };
   }
   const given =
-    spec.kind === "sloped" ? slopedPlane(job, used, spec, path) : levelPlane(job, plan, levels, slab, spec, path);
+    spec.kind === "sloped"
+      ? slopedPlane(job, used, spec, path)
+      : levelPlane(job, plan, levels, slab, spec.kind === "falls-to-drain" ? spec.walls : spec, path);
   if (given.kind === "problem") return { kind: "problems", problems: [given.problem] };
   const { plane, steps } = given;
+  if (spec.kind === "falls-to-drain") {
+    const leastDepth = range.least;
+    const falls = fallsToDrain({ job, plan, slab, roomIndices, material: used, leastDepth, path }, spec, plane.top);
+    if (falls.kind === "problem") return { kind: "problems", problems: [falls.problem] };
+    const { drain } = falls;
+    const placement = givenPlacement(zoneFloor(slab, roomIndices, drain), { ...plane, drain }, steps, leastDepth);
+    return { kind: "placed", zone: { ...zoneAt(plane), drain }, placement, warnings: [] };
+  }
   const deepest = depthsUnder(floor, plane).reduce((most, depth) => Math.max(most, depth));
   if (deepest <= 0) {
     return {
@@ -166,7 +178,7 @@ function levelPlane(
   plan: Plan,
   levels: LevelsWithReport,
   slab: Slab,
-  spec: GivenLevel,
+  spec: LevelSpec,
   path: readonly (string | number)[],
 ): GivenPlane {
   const given = givenLevel(job, plan, levels, slab, spec, path);
@@ -206,7 +218,7 @@ function slopedPlane(
   };
 }
 
-const givenPlacement = (floor: ZoneFloor, plane: Plane, steps: Placement["steps"], leastDepth: number): Placement => ({
+const givenPlacement = (floor: ZoneFloor, plane: Top, steps: Placement["steps"], leastDepth: number): Placement => ({
   how: "given",
   steps,
   volume: volumeToOrder(floor, plane, leastDepth),

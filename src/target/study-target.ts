@@ -54,7 +54,7 @@ export function studyTarget(job: Job, plan: Plan, levels: AdjustedLevels, slab: 
     const range = material.depthOn[job.floor.substrate];
     if (!range) throw new Error(`material ${material.id} has no depth over ${job.floor.substrate}`);
     return {
-      floor: zoneFloor(slab, zone.roomIndices),
+      floor: zoneFloor(slab, zone.roomIndices, zone.drain),
       plane: zone,
       leastDepth: range.least,
       wetDensity: material.wetDensity,
@@ -68,7 +68,7 @@ export function studyTarget(job: Job, plan: Plan, levels: AdjustedLevels, slab: 
       ? zones
       : zones.map((zone, index) => ({
           ...zone,
-          floor: zoneFloor(shown, target.zones[index]!.roomIndices),
+          floor: zoneFloor(shown, target.zones[index]!.roomIndices, target.zones[index]!.drain),
         }));
   const step = job.units.height === "in" ? MM_PER_INCH / 16 : 1;
   const coverings = coveringByRoom(job, plan, target);
@@ -117,6 +117,7 @@ function coveringByRoom(job: Job, plan: Plan, target: Target): ReadonlyMap<numbe
 }
 
 function coveringOf(top: OneTopSpec): readonly BuildUpLayer[] | undefined {
+  if (top.kind === "falls-to-drain") return coveringOf(top.walls);
   if (top.kind === "door") return top.buildUp;
   if (top.kind !== "sought") return undefined;
   return top.atDoors.find((height) => height.kind === "flush")?.buildUp;

@@ -1,5 +1,6 @@
 import type { Point } from "../geometry/point.ts";
 import type { Millimetres } from "../units.ts";
+import { dropAt, type Top } from "./drain-falls.ts";
 import type { Target, TargetZone } from "./model.ts";
 
 /** The zone that the room belongs to. Every room of the plan has one: `placeTarget` sees to that. */
@@ -10,8 +11,8 @@ export function zoneOf(target: Target, roomIndex: number): TargetZone {
 }
 
 /** Level of the zone's top, in mm from the job's zero, at a plan point in metres. */
-export const topOfZone = (zone: TargetZone, at: Point): Millimetres =>
-  zone.top + zone.fallEast * at.x + zone.fallNorth * at.y;
+export const topOfZone = ({ top, fallEast, fallNorth, drain }: Top, at: Point): Millimetres =>
+  top + fallEast * at.x + fallNorth * at.y - (drain ? dropAt(drain, at) : 0);
 
 /** Level of the top of the pour in a room, in mm from the job's zero, at a plan point in metres. */
 export const topAt = (target: Target, roomIndex: number, at: Point): Millimetres =>

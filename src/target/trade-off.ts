@@ -1,13 +1,13 @@
 /** What a higher or lower top would cost, for every step around the one that was chosen. */
 import { above, aboveByRegion, areaAbove } from "../geometry/level.ts";
 import type { KilogramsPerLitre, KilogramsPerSquareMetre, Litres, Millimetres, SquareMetres } from "../units.ts";
+import type { Top } from "./drain-falls.ts";
 import { depthsUnder, type Ground } from "./least-plane.ts";
-import type { Plane } from "./wishes.ts";
 import type { ZoneFloor } from "./zone-floor.ts";
 
 export interface PlacedZone {
   readonly floor: ZoneFloor;
-  readonly plane: Plane;
+  readonly plane: Top;
   readonly leastDepth: Millimetres;
   readonly wetDensity: KilogramsPerLitre;
   /** Mean depth that the roughness of the prepared slab swallows: it weighs, too. */

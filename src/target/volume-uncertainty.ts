@@ -8,10 +8,10 @@ import type { Slab } from "../slab/model.ts";
 import { varianceOfSum } from "../survey/covariance.ts";
 import type { AdjustedLevels } from "../survey/model.ts";
 import type { Litres, Millimetres, Share } from "../units.ts";
+import type { Top } from "./drain-falls.ts";
 import { depthsUnder, volumeToOrder } from "./least-plane.ts";
 import { type Blend, blends, type LivePart, liveParts } from "./reading-weights.ts";
 import { EXPONENTS, groupsOf, learnRoughness, type Places, powers, type Roughness, spread } from "./roughness.ts";
-import type { Plane } from "./wishes.ts";
 import type { ZoneFloor } from "./zone-floor.ts";
 
 export interface VolumeUncertainty {
@@ -38,7 +38,7 @@ export interface VolumeUncertainty {
 
 export interface ZoneUnderTop {
   readonly floor: ZoneFloor;
-  readonly plane: Plane;
+  readonly plane: Top;
   readonly leastDepth: Millimetres;
 }
 

@@ -37,11 +37,14 @@ export function onWedge({ head: [a, b], into }: Wedge, along: Metres, down: Metr
   return point(a.x + (b.x - a.x) * share + into.x * down, a.y + (b.y - a.y) * share + into.y * down);
 }
 
+/** A place beside the wedge by this share of its width or length lies on its edge: rounding. */
+const ON_EDGE = 1e-9;
+
 /** How high the wedge stands on the lower top at a place: straight from its head to nothing. 0 beside it. */
 export function riseAt({ head: [a, b], into, length, rises }: Wedge, at: Point): Millimetres {
   const width = distance(a, b);
   const along = ((at.x - a.x) * (b.x - a.x) + (at.y - a.y) * (b.y - a.y)) / width / width;
   const down = ((at.x - a.x) * into.x + (at.y - a.y) * into.y) / length;
-  if (along < 0 || along > 1 || down < 0 || down > 1) return 0;
-  return (rises[0] + (rises[1] - rises[0]) * along) * (1 - down);
+  if (Math.max(-along, along - 1, -down, down - 1) > ON_EDGE) return 0;
+  return Math.max(0, (rises[0] + (rises[1] - rises[0]) * along) * (1 - down));
 }

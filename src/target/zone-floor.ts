@@ -1,16 +1,19 @@
 /** The part of the slab that one zone of the target covers, as a mesh of its own. */
+
+import { valuesOnCut } from "../geometry/cut-mesh.ts";
 import { triangleArea } from "../geometry/level.ts";
 import type { Mesh } from "../geometry/mesh.ts";
 import { type Point, point } from "../geometry/point.ts";
 import { addTo, emptySum, sumSoFar } from "../numeric/sum.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Metres, Millimetres, SquareMetres } from "../units.ts";
+import { cutWhereBent, type DrainFalls } from "./drain-falls.ts";
 
 export interface ZoneFloor {
   /** Only the zone's triangles and their vertices; regions keep the plan's room indices. */
   readonly mesh: Mesh;
   readonly levelMm: Float64Array;
-  /** Index in the slab's mesh of each vertex here. */
+  /** Index in the slab's mesh of each vertex here; where an edge of the slab was cut, of its nearer end. */
   readonly slabVertex: Uint32Array;
   readonly whole: FloorPart;
   /** The parts by room index. */
@@ -26,8 +29,26 @@ export interface FloorPart {
   readonly meanLevel: Millimetres;
 }
 
-/** @throws where no triangle lies in these rooms: a zone without area is refused before it comes here. */
-export function zoneFloor(slab: Slab, roomIndices: readonly number[]): ZoneFloor {
+/**
+ * @param drain where the top falls to a drain: the floor is cut where it bends
+ * @throws where no triangle lies in these rooms: a zone without area is refused before it comes here
+ */
+export function zoneFloor(slab: Slab, roomIndices: readonly number[], drain?: DrainFalls): ZoneFloor {
+  const uncut = partOfSlab(slab, roomIndices);
+  return drain ? bentFloor(uncut, roomIndices[0]!, drain) : uncut;
+}
+
+function bentFloor(floor: ZoneFloor, room: number, drain: DrainFalls): ZoneFloor {
+  const cut = cutWhereBent(floor.mesh, room, drain);
+  const slabVertex = new Uint32Array(cut.mesh.xM.length);
+  slabVertex.set(floor.slabVertex);
+  const count = floor.slabVertex.length;
+  for (const [k, share] of cut.share.entries())
+    slabVertex[count + k] = slabVertex[(share < 0.5 ? cut.from : cut.to)[k]!]!;
+  return { ...floor, mesh: cut.mesh, levelMm: valuesOnCut(floor.levelMm, cut), slabVertex };
+}
+
+function partOfSlab(slab: Slab, roomIndices: readonly number[]): ZoneFloor {
   const { mesh, levelMm } = slab;
   const inZone = new Set(roomIndices);
   const here = new Int32Array(mesh.xM.length).fill(-1);

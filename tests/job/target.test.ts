@@ -31,6 +31,17 @@ describe("one top", () => {
     });
   });
 
+  test("falling from all walls to a drain: by the least fall, by the height there, or both", () => {
+    expect(target("target: { top: 0, drain: [5', 4'], fall: 1 % }")).toMatchObject({
+      kind: "falls-to-drain",
+      walls: { kind: "level", zeroIsTop: true },
+      drain: { x: expect.closeTo(1.524, 9) },
+      leastFall: 10,
+    });
+    const both = target("target: { bench_mark: BM1, above: 3 mm, drain: [5', 4'], drain_top: -9 mm, fall: 1 % }");
+    expect(both).toMatchObject({ walls: { kind: "bench-mark" }, drainTop: -9, leastFall: 10 });
+  });
+
   test("at a bench mark", () => {
     expect(target("target: { bench_mark: BM1, above: -10 mm }")).toEqual({
       kind: "bench-mark",
@@ -139,6 +150,10 @@ describe("refused", () => {
     ["a fall that says not where to", "{ top: 0, at: [2', 2'], fall: 1 % }", "target-unclear"],
     ["a fall towards the same place", "{ top: 0, at: [2', 2'], fall: 1 %, towards: [2', 2'] }", "target-unclear"],
     ["a fall from a bench mark", "{ bench_mark: BM1, above: 0, fall: 1 % }", "target-unclear"],
+    ["a drain without a fall or a height there", "{ top: 0, drain: [5', 4'] }", "target-unclear"],
+    ["a height at a drain that is not there", "{ top: 0, drain_top: -9 mm }", "target-unclear"],
+    ["a fall to a drain and one way besides", "{ top: 0, drain: [5', 4'], fall: 1 %, at: [2', 2'] }", "target-unclear"],
+    ["a drain under a top to be found", "{ seek: plane, drain: [5', 4'], fall: 1 % }", "target-unclear"],
     ["a key of another form", "{ top: 0, limits: { bags: 4 } }", "target-unclear"],
     ["zones and a top besides", `{ ${ZONES}, top: 0 }`, "target-unclear"],
     ["meets without zones", "{ top: 0, meets: [] }", "target-unclear"],

@@ -120,7 +120,7 @@ describe("wedges at doors", () => {
       volume: 7.2,
       material,
       wedge: { head: [point(4, 1), point(4, 2)], into: { x: -1, y: 0 }, length: 1.2, rises: [12, 12] },
-      onto: { material: job.material, depth: 10 },
+      onto: { material: job.material, depth: 10, rise: 12 },
     },
   });
 

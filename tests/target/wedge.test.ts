@@ -72,7 +72,7 @@ describe("pins in a ramp", () => {
           volume: 3,
           material: ramp,
           wedge: wedgeOf(door, true, metres(0.5), [12, 12]),
-          onto: { material: own, depth: 14 },
+          onto: { material: own, depth: 14, rise: 12 },
         },
       },
     ],

@@ -60,6 +60,14 @@ export const enTarget = {
       deadLoad: (load: string) => `the limit of ${load} of dead load`,
     },
 
+    alongWalls: (top: string) => `${top}, along the walls`,
+    drainTitle: (room: string) => `Falls to the drain in ${room}`,
+    drainNote: (walls: string, drop: string, drain: string) =>
+      `Level along the walls at ${walls}; from each wall one plane falls ${drop} to the drain, where the top is at ${drain}. Screed each plane straight from its wall to the drain.`,
+    captionDrain: (room: string) => `Planes to the drain in ${room}, wall by wall`,
+    columnsDrain: { wall: "From the", away: "Drain is away", fall: "Falls" },
+    pinToDrain: "on the falls to the drain: cut to its surface",
+
     tradeOffTitle: "What a higher or lower top would cost",
     tradeOffNote: (step: string) =>
       `All zones lifted or lowered together, ${step} at a time; the row in bold is this packet’s. Bags hold every allowance. Bare: where the slab reaches the top. Ground: what comes off so that the least depth is kept everywhere.`,

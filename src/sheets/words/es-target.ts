@@ -60,6 +60,14 @@ export const esTarget: typeof enTarget = {
       deadLoad: (load) => `el límite de ${load} de carga muerta`,
     },
 
+    alongWalls: (top) => `${top}, a lo largo de los muros`,
+    drainTitle: (room) => `Pendientes al desagüe en ${room}`,
+    drainNote: (walls, drop, drain) =>
+      `A nivel a lo largo de los muros, a ${walls}; de cada muro baja un plano ${drop} hasta el desagüe, donde la superficie está a ${drain}. Enrase cada plano recto desde su muro hasta el desagüe.`,
+    captionDrain: (room) => `Planos al desagüe en ${room}, muro por muro`,
+    columnsDrain: { wall: "Desde", away: "Desagüe a", fall: "Cae" },
+    pinToDrain: "en las pendientes al desagüe: cortado a su superficie",
+
     tradeOffTitle: "Qué costaría un nivel más alto o más bajo",
     tradeOffNote: (step) =>
       `Todas las zonas suben o bajan juntas, de ${step} en ${step}; el renglón en negrita es el de este paquete. Los sacos llevan todo lo añadido. Descubierto: donde la losa alcanza el nivel. Desbaste: lo que se quita para que el espesor mínimo quepa en todas partes.`,
