@@ -31,7 +31,7 @@ export const blankSetUps = ({ setUps }: SurveySpec): string[] =>
 
 /** Whether any reading is still to be made: none is there, or a set-up that was laid out is blank. */
 export const isStillRead = (survey: SurveySpec): boolean =>
-  survey.setUps.length === 0 || blankSetUps(survey).length > 0;
+  survey.scan === undefined && (survey.setUps.length === 0 || blankSetUps(survey).length > 0);
 
 /**
  * Plans the survey of the plan's points with the fewest positions that reach them all and share three spread
