@@ -197,7 +197,7 @@ rooms:
     # As taped round the room, inside face to inside face.
     walls: ${yamlText(walls)}
     # columns:
-    #   - { id: C1, center: [${isFeet ? "12', 9'" : "4 m, 3 m"}], size: ${isFeet ? '16" x 16"' : "400 mm x 400 mm"} }
+    #   - { id: COL1, center: [${isFeet ? "12', 9'" : "4 m, 3 m"}], size: ${isFeet ? '16" x 16"' : "400 mm x 400 mm"} }
     # A door's place is taped along its wall, from the corner where the wall's taping began.
     # doors:
     #   - { id: DR1, wall: 1, from: ${isFeet ? "3' 2\"" : "1.2 m"}, width: ${isFeet ? "3'" : "0.9 m"}, joins: street, entrance: true }

@@ -3,7 +3,7 @@ import { count, planLength } from "../../format.ts";
 import type { Point } from "../../geometry/point.ts";
 import { distanceToSegment } from "../../geometry/polygon.ts";
 import type { Bay, PourablePlan } from "../../pour/model.ts";
-import { box, circle, line, type Mark, type PaperPoint, text } from "../drawing.ts";
+import { box, circle, line, type Mark, type PaperPoint, pathThrough, text } from "../drawing.ts";
 import { mapPages } from "../map/map-pages.ts";
 import {
   commonItems,
@@ -76,9 +76,17 @@ function spacingFor(bays: readonly Bay[]): number {
 const SYMBOL_MM = 2;
 const PADDING_MM = 0.8;
 
-const stationSymbol = ({ x, y }: PaperPoint): Mark[] => [
-  box(x - SYMBOL_MM, y - SYMBOL_MM, 2 * SYMBOL_MM, 2 * SYMBOL_MM, "solid"),
-];
+/** A square on its corner: one on its side is a column. */
+const stationSymbol = ({ x, y }: PaperPoint): Mark[] => {
+  const half = SYMBOL_MM * Math.SQRT2;
+  const corners = [
+    { x, y: y - half },
+    { x: x + half, y },
+    { x, y: y + half },
+    { x: x - half, y },
+  ];
+  return [{ kind: "path", d: pathThrough(corners, true), style: "solid" }];
+};
 const palletSymbol = ({ x, y }: PaperPoint): Mark[] => [
   box(x - SYMBOL_MM, y - SYMBOL_MM, 2 * SYMBOL_MM, 2 * SYMBOL_MM, "blank-box"),
 ];

@@ -140,6 +140,13 @@ function middleLine({ floor, from, along, length }: Bay): Segment {
 const HEAD_AT = [0.86, 0.78, 0.92, 0.7, 0.62];
 const TAIL_AT = 0.1;
 const HEAD_MM = 3.4;
+/** What is left of a shaft between two labels looks like a dot where it is shorter. */
+const LEAST_SHAFT_MM = 1.5;
+
+const longEnough = (part: readonly PaperPoint[]): boolean => {
+  const [a, b] = [part[0], part.at(-1)];
+  return a !== undefined && b !== undefined && Math.hypot(b.x - a.x, b.y - a.y) >= LEAST_SHAFT_MM;
+};
 
 /** An arrow along the bay through its middle, the way in which it is poured. */
 function arrowMarks(bay: Bay, projection: Projection, taken: Occupancy, frame: Box): Mark[] {
@@ -160,7 +167,9 @@ function arrowMarks(bay: Bay, projection: Projection, taken: Occupancy, frame: B
     [tip, { x: base.x - uy * half, y: base.y + ux * half }, { x: base.x + uy * half, y: base.y - ux * half }],
     true,
   );
-  const shaft = insideBox([at(TAIL_AT), base], frame).flatMap((part) => brokenAtLabels(part, taken));
+  const shaft = insideBox([at(TAIL_AT), base], frame)
+    .flatMap((part) => brokenAtLabels(part, taken))
+    .filter(longEnough);
   taken.addBox(boxAround((tip.x + base.x) / 2, (tip.y + base.y) / 2, HEAD_MM / 2, HEAD_MM / 2));
   return [
     ...shaft.map((part): Mark => ({ kind: "path", d: pathThrough(part, false), style: "bay-arrow" })),
