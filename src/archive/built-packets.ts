@@ -1,6 +1,5 @@
 /** What the packets in the output folder say of themselves: what they were made from, and their summaries. */
-import { existsSync, readdirSync } from "node:fs";
-import { readFile } from "node:fs/promises";
+import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import type { JobSummary } from "../pages/index-entry.ts";
 
@@ -16,7 +15,7 @@ export const BUILT_FROM = "built-from.json";
 export const SUMMARY = "summary.json";
 
 /** Undefined where there is no packet, or one that does not say. */
-export const readBuiltFrom = (outputFolder: string, jobId: string): Promise<BuiltFrom | undefined> =>
+export const readBuiltFrom = (outputFolder: string, jobId: string): BuiltFrom | undefined =>
   readJson<BuiltFrom>(join(outputFolder, jobId, BUILT_FROM));
 
 /** Names of the folders in output/ that may hold a packet, in order. */
@@ -31,12 +30,13 @@ export function packetFolders(outputFolder: string): string[] {
 export const holdsPacket = (outputFolder: string, folder: string): boolean =>
   existsSync(join(outputFolder, folder, SUMMARY));
 
-export const readSummary = (outputFolder: string, jobId: string): Promise<JobSummary | undefined> =>
+export const readSummary = (outputFolder: string, jobId: string): JobSummary | undefined =>
   readJson<JobSummary>(join(outputFolder, jobId, SUMMARY));
 
-async function readJson<T>(path: string): Promise<T | undefined> {
+/** At once: ten thousand small files take a fraction of the time that they take through promises. */
+function readJson<T>(path: string): T | undefined {
   try {
-    return JSON.parse(await readFile(path, "utf8")) as T;
+    return JSON.parse(readFileSync(path, "utf8")) as T;
   } catch (error) {
     // Absent, or not whole: either way it says nothing, and the job is built again.
     if (error instanceof SyntaxError || ["ENOENT", "ENOTDIR"].includes((error as NodeJS.ErrnoException).code ?? ""))

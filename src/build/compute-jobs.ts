@@ -26,7 +26,7 @@ export async function computeJobs(
       computed.push({ jobId, from, answer: { kind: "refused", problems } });
       continue;
     }
-    const before = settings.fresh ? undefined : await readBuiltFrom(settings.outputFolder, jobId);
+    const before = settings.fresh ? undefined : readBuiltFrom(settings.outputFolder, jobId);
     if (before !== undefined && isUpToDate(before, from, print)) {
       computed.push({ jobId, from });
       continue;
@@ -37,11 +37,13 @@ export async function computeJobs(
       continue;
     }
     onProgress({ kind: "computing", jobId });
+    // While the thread computes, this one loads what renders; where that fails, rendering says so.
+    void import("./finish-jobs.ts").then(({ getReady }) => getReady()).catch(() => undefined);
     const { issued } = records;
     computed.push({
       jobId,
       from,
-      answer: await pool.compute({ jobId, file, text, beside, library, issued, inputHash }),
+      answer: await pool.compute({ jobId, file, text, beside, library, issued, inputHash, sourceHash: from.job }),
     });
   }
   return computed;

@@ -34,6 +34,8 @@ export interface ComputeRequest {
   readonly issuing?: Issuing;
   /** Of all that the packet is computed from, as records have it. */
   readonly inputHash?: string;
+  /** Of that and of what was issued before: two requests with one say the same. */
+  readonly sourceHash?: string;
 }
 
 export type ComputeAnswer =
@@ -56,10 +58,13 @@ export interface ComputePool {
 export function openComputePool(limits: ComputeLimits): ComputePool {
   let worker: Worker | undefined;
   let queue: Promise<unknown> = Promise.resolve();
+  /** Serving asks for the same again when it prints what it has shown. */
+  let last: { readonly jobId: string; readonly sourceHash: string; readonly answer: ComputeAnswer } | undefined;
 
   const end = async () => {
     const old = worker;
     worker = undefined;
+    last = undefined;
     await old?.terminate();
   };
   const start = async (): Promise<Worker> => {
@@ -105,9 +110,17 @@ export function openComputePool(limits: ComputeLimits): ComputePool {
     });
   };
 
+  const computeOrRecall = async (request: ComputeRequest): Promise<ComputeAnswer> => {
+    const { jobId, sourceHash } = request;
+    if (sourceHash !== undefined && last?.jobId === jobId && last.sourceHash === sourceHash) return last.answer;
+    const answer = await computeNow(request);
+    if (sourceHash !== undefined && answer.kind === "made") last = { jobId, sourceHash, answer };
+    return answer;
+  };
+
   return {
     compute(request) {
-      const answer = queue.then(() => computeNow(request));
+      const answer = queue.then(() => computeOrRecall(request));
       queue = answer.catch(() => undefined);
       return answer;
     },

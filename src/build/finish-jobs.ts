@@ -4,11 +4,17 @@ import { type PacketFile, putPacket } from "../archive/packet-folder.ts";
 import type { MadePacket } from "../build.ts";
 import { changedSheets } from "../pages/job-summary.ts";
 import { NoBrowserError } from "../print/find-browser.ts";
-import { renderPages } from "../print/render-pages.ts";
+import { loadRenderer, renderPages } from "../print/render-pages.ts";
 import { packetJsonSchema } from "../sheets/packet-schema.ts";
 import type { BrowserState, Computed, JobReport, Progress, Workshop } from "./model.ts";
 import { packetPages } from "./packet-pages.ts";
 import { type PrintedPdfs, printPages } from "./print-packet.ts";
+
+/** Loads what rendering will want, which takes a while in a process that has not rendered yet. */
+export async function getReady(): Promise<void> {
+  schemaText();
+  await loadRenderer();
+}
 
 /** Renders these packets together, then prints each and puts it in its place. */
 export async function* finishJobs(
@@ -70,7 +76,7 @@ async function finishJob(
       html = await renderPages(pages, "no-docs");
     }
   }
-  const before = await readSummary(settings.outputFolder, jobId);
+  const before = readSummary(settings.outputFolder, jobId);
   const files: PacketFile[] = [
     ...pages
       .filter((page) => page.publish)

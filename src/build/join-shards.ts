@@ -66,7 +66,7 @@ export async function joinShards(workshop: Workshop, folders: readonly string[])
     const from = places.get(jobId);
     if (from === undefined) continue;
     await copyPacket(join(from, jobId), settings.outputFolder, jobId);
-    const summary = await readSummary(settings.outputFolder, jobId);
+    const summary = readSummary(settings.outputFolder, jobId);
     if (summary === undefined)
       throw new Error(`The packet of ${jobId} in ${from} has no summary: build that part again.`);
     entries.push(indexEntryOf(summary));

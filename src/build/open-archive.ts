@@ -81,7 +81,7 @@ export function openArchive(
           next.set(jobId, before);
           continue;
         }
-        const seen = await lookAt(outputFolder, jobId);
+        const seen = lookAt(outputFolder, jobId);
         if (seen !== undefined) entries.push(seen.entry);
         const older = seen === undefined ? {} : { olderHref: `${jobId}/index.html` };
         if (report?.outcome === "refused" || report?.outcome === "failed") {
@@ -113,11 +113,12 @@ export function openArchive(
   };
 }
 
-async function lookAt(
+function lookAt(
   outputFolder: string,
   jobId: string,
-): Promise<{ readonly from: BuiltFrom; readonly entry: IndexEntry } | undefined> {
-  const [from, summary] = await Promise.all([readBuiltFrom(outputFolder, jobId), readSummary(outputFolder, jobId)]);
+): { readonly from: BuiltFrom; readonly entry: IndexEntry } | undefined {
+  const from = readBuiltFrom(outputFolder, jobId);
+  const summary = readSummary(outputFolder, jobId);
   return from === undefined || summary === undefined ? undefined : { from, entry: indexEntryOf(summary) };
 }
 

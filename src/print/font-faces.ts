@@ -54,14 +54,21 @@ function cssOf(subset: Subset): string {
   return subset.css;
 }
 
+/**
+ * Each character of a text once; all printable ones of ASCII, which lie in one subset, as the one letter. An index over
+ * ten thousand jobs has millions of them.
+ */
+function charactersOf(text: string): Set<string> {
+  const found = new Set(text.match(/[^\x20-\x7e]/gu));
+  if (/[\x20-\x7e]/.test(text)) found.add("a");
+  return found;
+}
+
 /** The `@font-face` rules that a text needs. */
 export function fontFacesFor(text: string): string {
   const wanted = new Set<Subset>();
-  const seen = new Set<string>();
   const all = loadSubsets();
-  for (const character of text) {
-    if (seen.has(character)) continue;
-    seen.add(character);
+  for (const character of charactersOf(text)) {
     const code = character.codePointAt(0) as number;
     const subset = all.find(({ ranges }) => ranges.some(([from, to]) => code >= from && code <= to));
     if (subset) wanted.add(subset);

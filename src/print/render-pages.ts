@@ -31,6 +31,9 @@ interface EleventyConfiguration {
 const OUT = "./output/";
 const SCRIPTS = join(projectFolder, "templates", "scripts");
 
+/** Loaded with the first page: a build that finds nothing to render is done sooner. */
+export const loadRenderer = () => import("@11ty/eleventy");
+
 /**
  * Renders pages, each a whole document with its fonts and its content policy in it; with `docs`,
  * the pages of templates/docs/ as well.
@@ -44,8 +47,7 @@ export async function renderPages(
   const pagesOf: Record<PageTemplate, PageToRender[]> = { sheet: [], set: [], jobPage: [], index: [], reference: [] };
   for (const page of pages) pagesOf[page.template].push(page);
   const scripts = readScripts();
-  // Loaded with the first page: a build that finds nothing to render is done sooner.
-  const { default: Eleventy } = await import("@11ty/eleventy");
+  const { default: Eleventy } = await loadRenderer();
 
   // Eleventy takes its folders from the one that it runs in.
   const before = process.cwd();

@@ -1,8 +1,8 @@
 /**
- * An archive of many jobs for benchmarks and tests: packets as a build leaves them, copied from one that was built,
+ * An archive of many jobs for benchmarks and tests: what a build leaves of its packets to look at them by,
  * each under its own id with a summary of its own. Invented.
  */
-import { cpSync, mkdirSync, readdirSync, readFileSync, utimesSync, writeFileSync } from "node:fs";
+import { mkdirSync, readFileSync, utimesSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { BUILT_FROM, SUMMARY } from "../../src/archive/built-packets.ts";
 import { jobHash } from "../../src/build/compute-jobs.ts";
@@ -49,13 +49,13 @@ export const textOf = (number: number): string => smallJobText(idOf(number), { t
 
 /**
  * Writes job files and packets. The packets say that they were built from these files, by this program, without PDFs.
- * @param pattern a packet's folder as a build left it, with its pages; only its smaller files are copied
+ * @param pattern a packet's folder as a build left it: what an archive is looked at by, its pages are not copied
  */
 export function makeArchive(jobs: string, output: string, count: number, pattern: string): void {
   const { library } = loadLibrary(jobs);
   const program = programHash(projectFolder);
   const summary = JSON.parse(readFileSync(join(pattern, SUMMARY), "utf8")) as JobSummary;
-  const kept = readdirSync(pattern).filter((name) => /^(index\.html|pins\.csv)$/.test(name));
+
   // Files that were written just now are looked at again: these are of the day before.
   const then = Date.now() / 1000 - 86_400;
   for (let number = 0; number < count; number += 1) {
@@ -66,7 +66,7 @@ export function makeArchive(jobs: string, output: string, count: number, pattern
     utimesSync(file, then, then);
     const folder = join(output, id);
     mkdirSync(folder, { recursive: true });
-    for (const name of kept) cpSync(join(pattern, name), join(folder, name));
+
     writeFileSync(join(folder, SUMMARY), `${JSON.stringify(madeSummary(number, summary))}\n`);
     const from = { program, job: jobHash(text, [], library), printedWith: null };
     writeFileSync(join(folder, BUILT_FROM), `${JSON.stringify(from)}\n`);
