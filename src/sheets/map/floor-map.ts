@@ -90,6 +90,8 @@ export const lacking = ({ itemsWithout, linesWithout }: PlacedMap): number =>
 
 /** So often is a map begun anew for ends of lines that found no room. */
 const MOST_TRIES = 5;
+/** Where more is lacking the map is too small for it: going first, ends of lines take the room of items and gain nothing. */
+const MOST_LACKING_TO_TRY = 10;
 
 /**
  * Places the labels of items, walls and lines on the map of a window. Ends of lines that find no room go first in the
@@ -99,7 +101,7 @@ export function placeMap(subject: MapSubject, projection: Projection): PlacedMap
   let best = placeAll(subject, projection, []);
   let firstEnds: readonly LineEnd[] = [];
   let lost = best.linesWithout;
-  for (let tried = 1; tried < MOST_TRIES && lost.length > 0; tried++) {
+  for (let tried = 1; tried < MOST_TRIES && lost.length > 0 && lacking(best) <= MOST_LACKING_TO_TRY; tried++) {
     firstEnds = [...lost, ...firstEnds.filter((end) => !lost.some((one) => isSameEnd(one, end)))];
     const placed = placeAll(subject, projection, firstEnds);
     if (lacking(placed) < lacking(best)) best = placed;

@@ -72,6 +72,48 @@ const turn = (a: PaperPoint, b: PaperPoint, c: PaperPoint): number =>
 export const segmentsCross = (a: PaperPoint, b: PaperPoint, c: PaperPoint, d: PaperPoint): boolean =>
   turn(a, b, c) > 0 !== turn(a, b, d) > 0 && turn(c, d, a) > 0 !== turn(c, d, b) > 0;
 
+/** Things by the cells of the paper that their bounds touch. */
+export interface Cells {
+  add(bounds: Box, thing: number): void;
+  /** With the bounds with which it was added. */
+  remove(bounds: Box, thing: number): void;
+  /** Whether any thing near the bounds passes; one that lies in several cells may be asked more than once. */
+  someNear(bounds: Box, passes: (thing: number) => boolean): boolean;
+}
+
+export function newCells(): Cells {
+  const cells = new Map<number, number[]>();
+  const cellOf = (mm: number): number => Math.floor(mm / CELL_MM);
+  // Paper is at most a few hundred cells wide: 4096 of them tell every pair of indices apart.
+  const keyOf = (i: number, j: number): number => i * 4096 + j;
+  return {
+    add({ minX, minY, maxX, maxY }, thing) {
+      for (let i = cellOf(minX); i <= cellOf(maxX); i++)
+        for (let j = cellOf(minY); j <= cellOf(maxY); j++) {
+          const there = cells.get(keyOf(i, j));
+          if (there) there.push(thing);
+          else cells.set(keyOf(i, j), [thing]);
+        }
+    },
+    remove({ minX, minY, maxX, maxY }, thing) {
+      for (let i = cellOf(minX); i <= cellOf(maxX); i++)
+        for (let j = cellOf(minY); j <= cellOf(maxY); j++) {
+          const there = cells.get(keyOf(i, j))!;
+          there.splice(there.indexOf(thing), 1);
+        }
+    },
+    someNear({ minX, minY, maxX, maxY }, passes) {
+      const [toI, toJ] = [cellOf(maxX), cellOf(maxY)];
+      for (let i = cellOf(minX); i <= toI; i++)
+        for (let j = cellOf(minY); j <= toJ; j++) {
+          const there = cells.get(keyOf(i, j));
+          if (there) for (const thing of there) if (passes(thing)) return true;
+        }
+      return false;
+    },
+  };
+}
+
 export interface Occupancy {
   addBox(box: Box): void;
   /** Taken by a symbol: a leader may start inside it. */
@@ -89,30 +131,8 @@ export function newOccupancy(): Occupancy {
   const boxes: Box[] = [];
   const symbols = new Set<number>();
   const segments: Segment[] = [];
-  const boxCells = new Map<number, number[]>();
-  const segmentCells = new Map<number, number[]>();
-
-  // Paper is at most a few hundred cells wide: 4096 of them tell every pair of indices apart.
-  const cellOf = (mm: number): number => Math.floor(mm / CELL_MM);
-  function put(index: Map<number, number[]>, bounds: Box, thing: number): void {
-    for (let i = cellOf(bounds.minX); i <= cellOf(bounds.maxX); i++) {
-      for (let j = cellOf(bounds.minY); j <= cellOf(bounds.maxY); j++) {
-        const there = index.get(i * 4096 + j);
-        if (there) there.push(thing);
-        else index.set(i * 4096 + j, [thing]);
-      }
-    }
-  }
-  /** Whether any thing near the bounds passes; one that lies in several cells may be asked more than once. */
-  function anyNear(index: Map<number, number[]>, bounds: Box, passes: (thing: number) => boolean): boolean {
-    for (let i = cellOf(bounds.minX); i <= cellOf(bounds.maxX); i++) {
-      for (let j = cellOf(bounds.minY); j <= cellOf(bounds.maxY); j++) {
-        const there = index.get(i * 4096 + j);
-        if (there) for (const thing of there) if (passes(thing)) return true;
-      }
-    }
-    return false;
-  }
+  const boxCells = newCells();
+  const segmentCells = newCells();
   const boundsOfLine = (a: PaperPoint, b: PaperPoint): Box => ({
     minX: Math.min(a.x, b.x),
     minY: Math.min(a.y, b.y),
@@ -127,7 +147,7 @@ export function newOccupancy(): Occupancy {
     at.y <= box.maxY + TOUCH_MM;
 
   function addBox(box: Box): void {
-    put(boxCells, box, boxes.length);
+    boxCells.add(box, boxes.length);
     boxes.push(box);
   }
 
@@ -138,21 +158,20 @@ export function newOccupancy(): Occupancy {
       addBox(box);
     },
     addSegment(a, b, kind) {
-      put(segmentCells, boundsOfLine(a, b), segments.length);
+      segmentCells.add(boundsOfLine(a, b), segments.length);
       segments.push({ a, b, kind });
     },
     boxIsFree: (box) =>
-      !anyNear(boxCells, box, (other) => boxesOverlap(box, boxes[other]!)) &&
-      !anyNear(segmentCells, box, (k) => clipToBox(segments[k]!.a, segments[k]!.b, box) !== undefined),
+      !boxCells.someNear(box, (other) => boxesOverlap(box, boxes[other]!)) &&
+      !segmentCells.someNear(box, (k) => clipToBox(segments[k]!.a, segments[k]!.b, box) !== undefined),
     lineIsFree(a, b, mayCrossWalls) {
       const bounds = boundsOfLine(a, b);
       return (
-        !anyNear(
-          boxCells,
+        !boxCells.someNear(
           bounds,
           (k) => !(symbols.has(k) && holds(boxes[k]!, a)) && clipToBox(a, b, boxes[k]!) !== undefined,
         ) &&
-        !anyNear(segmentCells, bounds, (k) => {
+        !segmentCells.someNear(bounds, (k) => {
           const other = segments[k]!;
           return !(mayCrossWalls && other.kind === "wall") && segmentsCross(a, b, other.a, other.b);
         })
@@ -160,7 +179,7 @@ export function newOccupancy(): Occupancy {
     },
     boxesIn(box) {
       const found = new Set<Box>();
-      anyNear(boxCells, box, (k) => {
+      boxCells.someNear(box, (k) => {
         if (boxesOverlap(box, boxes[k]!)) found.add(boxes[k]!);
         return false;
       });

@@ -11,6 +11,7 @@ import {
   boxWithin,
   clipToBox,
   grown,
+  newCells,
   type Occupancy,
   segmentsCross,
 } from "./occupancy.ts";
@@ -64,17 +65,24 @@ interface Candidate {
   readonly cost: number;
 }
 
-/** Every place in the frame that a label might take, what is taken not counted. */
-function candidatesFor(wish: LabelWish, frame: Box): Candidate[] {
-  const { at, width, height, clear } = wish;
+/** Places in the frame beside the point, the best first; what is taken not counted. */
+function besideCandidates({ at, width, height, clear }: LabelWish, frame: Box): Candidate[] {
+  const reach = clear + GAP_MM;
+  return BESIDE.flatMap(([sx, sy], index) => {
+    const box = boxAround(at.x + sx * (reach + width / 2), at.y + sy * (reach + height / 2), width / 2, height / 2);
+    if (!boxWithin(box, frame)) return [];
+    const padded = grown(box, BREATHING_MM);
+    return [{ box, padded, extent: padded, cost: index }];
+  });
+}
+
+/** What a leader costs at least: more than any place beside the point. */
+const LEADER_COST = 12;
+
+/** Places in the frame on a leader line; what is taken not counted. */
+function leaderCandidates({ at, width, height, clear }: LabelWish, frame: Box): Candidate[] {
   const made: Candidate[] = [];
   const reach = clear + GAP_MM;
-  for (const [index, [sx, sy]] of BESIDE.entries()) {
-    const box = boxAround(at.x + sx * (reach + width / 2), at.y + sy * (reach + height / 2), width / 2, height / 2);
-    if (!boxWithin(box, frame)) continue;
-    const padded = grown(box, BREATHING_MM);
-    made.push({ box, padded, extent: padded, cost: index });
-  }
   for (const ring of LEADER_RINGS_MM) {
     for (let k = 0; k < DIRECTIONS; k++) {
       const angle = ((k + 0.5) / DIRECTIONS) * 2 * Math.PI;
@@ -102,18 +110,48 @@ function candidatesFor(wish: LabelWish, frame: Box): Candidate[] {
         maxX: Math.max(padded.maxX, start.x),
         maxY: Math.max(padded.maxY, start.y),
       };
-      made.push({ box, padded, extent, leader: [start, end], cost: 12 + length });
+      made.push({ box, padded, extent, leader: [start, end], cost: LEADER_COST + length });
     }
   }
   return made;
 }
 
-/** Labels in their places, those that have stood longest first; as columns, since all are gone through for every candidate. */
+/**
+ * The places that a label can take among what cannot move, cheapest first. Nearly every label stands beside its
+ * point: the hundreds of places on leaders are worked out for those that ask for more than the places beside it.
+ */
+function possiblePlaces(wish: LabelWish, taken: Occupancy, frame: Box): Iterable<Candidate> {
+  const settled = (candidates: readonly Candidate[]): Candidate[] =>
+    candidates
+      .filter(
+        ({ box, padded, leader }) =>
+          taken.boxIsFree(padded) &&
+          (leader === undefined ||
+            taken.lineIsFree(leader[0], leader[1], false) ||
+            (taken.lineIsFree(leader[0], leader[1], true) && wish.isOutside(box))),
+      )
+      .map((candidate) => (wish.belongs(candidate.box) ? candidate : { ...candidate, cost: candidate.cost + NOT_HOME }))
+      .sort((p, q) => p.cost - q.cost);
+  const beside = settled(besideCandidates(wish, frame));
+  const near = beside.filter(({ cost }) => cost < LEADER_COST);
+  let rest: readonly Candidate[] | undefined;
+  return {
+    *[Symbol.iterator]() {
+      yield* near;
+      rest ??= [...beside.slice(near.length), ...settled(leaderCandidates(wish, frame))].sort(
+        (p, q) => p.cost - q.cost,
+      );
+      yield* rest;
+    },
+  };
+}
+
+/** Labels in their places, found by a grid of cells. */
 interface Standings {
   put(index: number, candidate: Candidate): void;
   remove(index: number): void;
   of(index: number): Candidate | undefined;
-  /** Those whose extent the box meets, at most so many. */
+  /** Those that a candidate meets, the one that has stood longest first; where they are more than `most`, some of them. */
   conflicting(box: Box, meets: (there: Candidate) => boolean, self: number, most: number): number[];
   /** Centres of those less than a square inch off in x and y. */
   centresNear(at: PaperPoint, self: number, leaving: readonly number[]): PaperPoint[];
@@ -121,54 +159,66 @@ interface Standings {
 }
 
 function newStandings(count: number): Standings {
-  const order: number[] = [];
   const candidates = new Array<Candidate | undefined>(count).fill(undefined);
-  const [minX, minY, maxX, maxY] = [0, 1, 2, 3].map(() => new Float64Array(count)) as [
-    Float64Array,
-    Float64Array,
-    Float64Array,
-    Float64Array,
-  ];
-  const [centreX, centreY] = [new Float64Array(count), new Float64Array(count)];
+  /** When each was put: higher is later. */
+  const since = new Float64Array(count);
+  let puts = 0;
+  const extents = newCells();
+  const centres = newCells();
+  const centreX = new Float64Array(count);
+  const centreY = new Float64Array(count);
+  /** The question at which a label was last looked at: one that lies in several cells is looked at once. */
+  const askedAt = new Uint32Array(count);
+  let asked = 0;
+  const centreOf = (index: number): Box => boxAround(centreX[index]!, centreY[index]!, 0, 0);
   return {
     put(index, candidate) {
       const { box, extent } = candidate;
       candidates[index] = candidate;
-      order.push(index);
-      minX[index] = extent.minX;
-      minY[index] = extent.minY;
-      maxX[index] = extent.maxX;
-      maxY[index] = extent.maxY;
+      since[index] = puts++;
       centreX[index] = (box.minX + box.maxX) / 2;
       centreY[index] = (box.minY + box.maxY) / 2;
+      extents.add(extent, index);
+      centres.add(centreOf(index), index);
     },
     remove(index) {
-      if (candidates[index] === undefined) return;
+      const candidate = candidates[index];
+      if (candidate === undefined) return;
       candidates[index] = undefined;
-      order.splice(order.indexOf(index), 1);
+      extents.remove(candidate.extent, index);
+      centres.remove(centreOf(index), index);
     },
     of: (index) => candidates[index],
     conflicting(box, meets, self, most) {
       const found: number[] = [];
-      // Touching edges count: a leader may lie along one.
-      for (const k of order) {
-        if (minX[k]! > box.maxX || maxX[k]! < box.minX || minY[k]! > box.maxY || maxY[k]! < box.minY) continue;
-        if (k !== self && meets(candidates[k]!)) {
-          found.push(k);
-          if (found.length > most) break;
-        }
-      }
-      return found;
+      asked += 1;
+      extents.someNear(box, (k) => {
+        if (askedAt[k] === asked || k === self) return false;
+        askedAt[k] = asked;
+        const there = candidates[k]!;
+        const { extent } = there;
+        // Touching edges count: a leader may lie along one.
+        if (extent.minX > box.maxX || extent.maxX < box.minX || extent.minY > box.maxY || extent.maxY < box.minY)
+          return false;
+        if (meets(there)) found.push(k);
+        return found.length > most;
+      });
+      return found.sort((p, q) => since[p]! - since[q]!);
     },
     centresNear(at, self, leaving) {
       const near: PaperPoint[] = [];
-      for (const k of order) {
-        if (Math.abs(centreX[k]! - at.x) >= MM_PER_INCH || Math.abs(centreY[k]! - at.y) >= MM_PER_INCH) continue;
+      centres.someNear(boxAround(at.x, at.y, MM_PER_INCH, MM_PER_INCH), (k) => {
+        if (Math.abs(centreX[k]! - at.x) >= MM_PER_INCH || Math.abs(centreY[k]! - at.y) >= MM_PER_INCH) return false;
         if (k !== self && !leaving.includes(k)) near.push({ x: centreX[k]!, y: centreY[k]! });
-      }
+        return false;
+      });
       return near;
     },
-    all: () => new Map(order.map((index) => [index, candidates[index]!])),
+    all() {
+      const standing = candidates.flatMap((candidate, index) => (candidate ? [{ index, candidate }] : []));
+      standing.sort((p, q) => since[p.index]! - since[q.index]!);
+      return new Map(standing.map(({ index, candidate }) => [index, candidate]));
+    },
   };
 }
 
@@ -189,22 +239,8 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
     wishes.reduce((sum, other) => sum + (Math.hypot(other.at.x - at.x, other.at.y - at.y) < 24 ? 1 : 0), 0),
   );
   const order = wishes.map((_, index) => index).sort((p, q) => crowd[q]! - crowd[p]! || p - q);
-  // What cannot move: where a candidate meets it, the candidate is out for good.
-  const possible = wishes.map((wish) =>
-    candidatesFor(wish, frame)
-      .filter(
-        ({ box, padded, leader }) =>
-          taken.boxIsFree(padded) &&
-          (leader === undefined ||
-            taken.lineIsFree(leader[0], leader[1], false) ||
-            (taken.lineIsFree(leader[0], leader[1], true) && wish.isOutside(box))),
-      )
-      .map((candidate) => ({
-        ...candidate,
-        cost: candidate.cost + (wish.belongs(candidate.box) ? 0 : NOT_HOME),
-      }))
-      .sort((p, q) => p.cost - q.cost),
-  );
+  // What cannot move is taken until all labels stand: where a candidate meets it, it is out for good.
+  const possible = wishes.map((wish) => possiblePlaces(wish, taken, frame));
   let best: ReadonlyMap<number, Candidate> = new Map();
   let inOrder: readonly number[] = order;
   for (let round = 0; round < MOST_ROUNDS; round++) {
@@ -213,7 +249,7 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
     if (standing.size === wishes.length) break;
     // Whoever found no room goes first in the next round.
     const lost = inOrder.filter((index) => !standing.has(index));
-    if (lost.every((index) => possible[index]!.length === 0)) break;
+    if (lost.every((index) => isEmpty(possible[index]!))) break;
     inOrder = [...lost, ...inOrder.filter((index) => standing.has(index))];
   }
   return wishes.map((_, index) => {
@@ -226,8 +262,10 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
   });
 }
 
+const isEmpty = (items: Iterable<unknown>): boolean => items[Symbol.iterator]().next().done === true;
+
 /** One round: places in the given order, then lets those without a place push others aside. */
-function settle(order: readonly number[], possible: readonly (readonly Candidate[])[]): ReadonlyMap<number, Candidate> {
+function settle(order: readonly number[], possible: readonly Iterable<Candidate>[]): ReadonlyMap<number, Candidate> {
   const standing = newStandings(possible.length);
 
   /** Whether two labels, with their leaders, are in each other's way. */
