@@ -80,15 +80,25 @@ export const fallPastMaterial = (
   hint: "make it a zone of its own in a stiff, trowelled material, or seek a level",
 });
 
+/** Less is rounding. */
+const WORTH_TELLING_MM = 0.05;
+
 /** What giving up one wish of a contradiction would take and give. */
-export function relaxationInWords(relaxation: Relaxation, plan: Plan, units: Units): string {
+export function relaxationInWords(
+  relaxation: Relaxation,
+  plan: Plan,
+  units: Units,
+  bagsFor: (litres: Litres) => number,
+): string {
   const { wish } = relaxation;
   const name = wishInWords(wish, plan, units);
   if (relaxation.kind === "not-enough") return `giving up "${name}" alone does not help`;
   const { by, volume, ground } = relaxation;
   const grinding =
-    ground.area > 0 ? `, grinding ${inHeight(ground.height, units)} at most over ${inArea(ground.area, units)}` : "";
-  return `${howFar(wish, by, units)} ("${name}") gives ${inVolume(volume, units)}${grinding}`;
+    ground.height >= WORTH_TELLING_MM
+      ? `, grinding ${inHeight(ground.height, units)} at most over ${inArea(ground.area, units)}`
+      : "";
+  return `${howFar(wish, by, units)} ("${name}") gives ${inVolume(volume, units)}, ${count(bagsFor(volume))} bags${grinding}`;
 }
 
 function howFar(wish: Wish, by: number, units: Units): string {

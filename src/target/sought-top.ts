@@ -1,22 +1,19 @@
 /** A top that is to be found: the wishes of the job, solved and explained. */
 import type { Diagnostic } from "../diagnostics.ts";
 import { pointAlong } from "../geometry/point.ts";
-import type { Material } from "../job/library-model.ts";
-import type { Job } from "../job/model.ts";
 import type { DoorHeight, SoughtTop } from "../job/target-model.ts";
-import type { Plan } from "../layout/model.ts";
-import type { Slab } from "../slab/model.ts";
-import type { Levels } from "../survey/model.ts";
-import { M2_PER_SQUARE_FOOT, type Millimetres, MM_PER_INCH } from "../units.ts";
+import type { Millimetres } from "../units.ts";
+import { contradictionsInWords, ruleStep } from "./contradictions.ts";
 import { findDoor, finishAtDoor, sumOfSteps, unknownDoor } from "./given-level.ts";
 import { grindOrFill } from "./grind-or-fill.ts";
-import { fallPastMaterial, inHeight, oneOf, problemAt, relaxationInWords, roomNames, wishInWords } from "./in-words.ts";
+import { fallPastMaterial, inHeight, oneOf, problemAt, roomNames } from "./in-words.ts";
 import { type Binding, type Contradiction, depthsUnder, groundUnder, leastPlane } from "./least-plane.ts";
 import { lowestLevel } from "./lowest-level.ts";
 import type { Placement, TargetStep } from "./model.ts";
-import { type Steps as GivingUpSteps, grindingTrial, relaxations } from "./relax.ts";
+import { grindingTrial } from "./relax.ts";
 import type { PlaceHeight, Plane, PlaneWishes, VolumeLimit } from "./wishes.ts";
 import type { ZoneFloor } from "./zone-floor.ts";
+import type { ZoneQuestion } from "./zone-question.ts";
 
 export type Sought =
   | {
@@ -26,21 +23,6 @@ export type Sought =
       readonly warnings: readonly Diagnostic[];
     }
   | { readonly kind: "problems"; readonly problems: readonly Diagnostic[] };
-
-/** What a top is sought for. */
-export interface ZoneQuestion {
-  readonly job: Job;
-  readonly plan: Plan;
-  readonly levels: Levels;
-  readonly slab: Slab;
-  readonly floor: ZoneFloor;
-  readonly roomIndices: readonly number[];
-  readonly material: Material;
-  readonly leastDepth: Millimetres;
-  readonly greatestDepth: Millimetres;
-  /** Of the top's keys within the job's target. */
-  readonly path: readonly (string | number)[];
-}
 
 /** Grinding and filling are split to within this share of the least cost. */
 const COST_GAP = 1e-6;
@@ -78,7 +60,10 @@ export function seekTop(question: ZoneQuestion, spec: SoughtTop): Sought {
   };
   const solved = solve(floor, wishes, spec);
   if (solved.kind === "contradiction") {
-    return { kind: "problems", problems: [contradictionInWords(question, wishes, solved, spec)] };
+    return {
+      kind: "problems",
+      problems: contradictionsInWords(question, wishes, solved, spec.shape, (on, eased) => solve(on, eased, spec)),
+    };
   }
   const { plane, how, binding, volume, cost } = solved;
   const steps = stepsTo(question, plane, binding);
@@ -288,9 +273,6 @@ function stepsTo({ plan, floor, roomIndices, leastDepth }: ZoneQuestion, plane: 
   return steps;
 }
 
-/** Step of the trade's rules: 1 mm, or 1/16 in. */
-const ruleStep = ({ units }: Job): Millimetres => (units.height === "in" ? MM_PER_INCH / 16 : 1);
-
 /** Grinding is tried one and three steps of the rule deep. */
 const TRIAL_STEPS = [1, 3] as const;
 
@@ -304,38 +286,4 @@ function trialsOf(
       ? TRIAL_STEPS.map((count) => grindingTrial(floor, wishes, found, wish, count * ruleStep(job)))
       : [],
   );
-}
-
-function contradictionInWords(
-  question: ZoneQuestion,
-  wishes: PlaneWishes,
-  contradiction: Contradiction,
-  spec: SoughtTop,
-): Diagnostic {
-  const { job, plan, floor, material, path } = question;
-  const steps: GivingUpSteps = {
-    height: ruleStep(job),
-    fall: 1,
-    volume: material.yieldPerBag,
-    area: job.units.plan === "m" ? 0.1 : M2_PER_SQUARE_FOOT,
-  };
-  const solver = (on: ZoneFloor, eased: PlaneWishes) => solve(on, eased, spec);
-  const names = contradiction.wishes.map((wish) => wishInWords(wish, plan, job.units));
-  // A level top stays level: its fall is no wish that could be given up.
-  const ways = relaxations(
-    floor,
-    wishes,
-    {
-      ...contradiction,
-      wishes: contradiction.wishes.filter(({ kind }) => spec.shape === "plane" || kind !== "greatest-fall"),
-    },
-    steps,
-    solver,
-  );
-  return problemAt(job, path, {
-    code: "target-contradiction",
-    message: `no ${spec.shape === "level" ? "level" : "plane"} over ${roomNames(plan, question.roomIndices)} can keep these together: ${names.join("; ")}`,
-    expected: "wishes that one top can keep",
-    hint: `give up one of them: ${ways.map((way) => relaxationInWords(way, plan, job.units)).join("; or ")}`,
-  });
 }

@@ -205,6 +205,24 @@ describe("a top that is to be found", () => {
     expect(problem?.hint).not.toContain("of fall");
   });
 
+  it("tells of each contradiction where there are several, and what resolves it once the others are resolved", () => {
+    // The slab lies at -10 mm and, at its lowest, at -16 mm; the least depth is 3 mm.
+    const problems = problemsOf(
+      sought({ atDoors: [{ kind: "bounded", doorId: "D1", atMost: -8.5 }], limits: { bags: 6 } }),
+      {},
+      doors,
+    );
+    expect(problems.map(({ code }) => code)).toEqual(["target-contradiction", "target-contradiction"]);
+    const [first, second] = problems.map(({ message, hint }) => `${message} ${hint}`);
+    expect(first).toContain("not over -8.5 mm at door D1");
+    expect(first).toContain("one of 2 contradictions");
+    // 2 mm of play at the door: a top at -6.5 mm, or by the least depth -7 mm: 108 L, which makes 8 bags of 14 L.
+    expect(first).toContain("2.0 mm of play at door D1");
+    expect(first).toContain("gives 108.0 L, 8 bags");
+    expect(second).toContain("at most 6 bags");
+    for (const text of [first, second]) expect(text).not.toContain("does not help");
+  });
+
   it("keeps limits on bags, depth and dead load", () => {
     // 108 L at the least.
     expect(problemsOf(sought({ limits: { bags: 8 } }))).toEqual([]);
