@@ -1,7 +1,12 @@
 /** What fuzzing found, each as the smallest job that showed it. */
 import { expect, test } from "vitest";
+import { findingsOf } from "../../src/build.ts";
+import { readJob } from "../../src/job/read-job.ts";
+import { detailPages } from "../../src/sheets/map/map-details.ts";
+import { pinItem } from "../../src/sheets/map/pin-labels.ts";
+import { en } from "../../src/sheets/words/en.ts";
 import { smallJobText } from "../build/small-job.ts";
-import { JOB_ID, judgePacket, judgeStages } from "./judge.ts";
+import { FILE, JOB_ID, judgePacket, judgeStages, library, solve } from "./judge.ts";
 
 const level = ["A  12  12  12", "B  12  12  12", "C  12  12  12"];
 
@@ -81,4 +86,72 @@ test("a column between the jambs of a door from which the top is taken", () => {
     .replace("joins: street", "joins: street, finish_level: 30 mm")
     .replace("target: { top: 0 mm }", "target: { door: DR1, build_up: [] }");
   expect(() => judgeStages(text)).not.toThrow();
+});
+
+test.each([
+  ["past a wall", ""],
+  ["within a column", "\n    columns: [{ id: COL1, center: [7', 6.9'], size: 80 mm x 70 mm }]"],
+])("a grid point a few millimetres %s is read at its face, and passes the check before printing", (_, column) => {
+  const walls = `E 11.99', N 12', W 11.99', S 12'${column}`;
+  const text = smallJobText(JOB_ID).replace("E 14', N 12', W 14', S 12'", walls);
+  const { job } = readJob(text, FILE, library);
+  const found = job && findingsOf(job, solve);
+  if (found?.kind !== "ready") throw new Error("no findings");
+  const moved = found.value.plan.pins.filter(({ id, at }) => /^A3|^B2/.test(id) && (at.x * 1000) % 0.3048 > 1e-6);
+  expect(moved.length).toBeGreaterThan(0);
+  expect(judgePacket(text)).toMatchObject({ kind: "made" });
+});
+
+test("a cell NaN of a file beside the job is named in the message that refuses it", () => {
+  const text = smallJobText(JOB_ID)
+    .replace(/readings: \|\n(?: {8}.*\n)+/, "readings_file: points.csv\n")
+    .replace("numbers_are: below zero", "numbers_are: above zero, minus is below");
+  const beside = [
+    { file: `jobs/${JOB_ID}/points.csv`, name: "points.csv", text: "point,height (mm)\nA1,-9\nA2,NaN\nA3,-9\n" },
+  ];
+  expect(judgePacket(text, beside).codes).toContain("unreadable-reading");
+});
+
+test("a detail shows the pin that it is drawn for, though its neighbours leave no room for its label", () => {
+  const row = "40 40 40 40 40 40 40 40 40 40 40 40 40 40 40 40 40 40";
+  const { job } = readJob(
+    `job: ${JOB_ID}
+title: Crowded
+units: { plan: ft-in, height: mm }
+rooms:
+  - id: hall
+    walls: "E 23 ft 0 in, N 411.48 cm, W 23', S 4114.8 mm"
+    doors: [{ id: DR1, wall: 2, from: 10.4987, width: 0.6 m, joins: store }]
+  - id: store
+    vertices: [[23.4921', 0 ft], [27.4921, 0], [27.4921', 4.1148 m], [7.1604 m, 4114.8 mm]]
+    doors: [{ id: DR2, wall: 2, from: 0.4 m, width: 0.9 m, joins: bath }]
+  - id: bath
+    start: [27.9843', 0 m]
+    walls: "E 3.81 m, N 4114.8 mm, W 12.5 ft, S 13 ft 6 in"
+    columns: [{ id: COL21, center: [854 cm, 7 cm], size: 0 ft 5.512 in }]
+floor: { support: on-ground, substrate: concrete, absorbency: porous }
+survey:
+  grid: { origin: [0.4 m, 0.4 m], spacing: 700 mm }
+  set_ups:
+    - id: S1
+      instrument: total-station
+      numbers_are: below zero
+      readings: |
+${["A", "B", "C", "D", "E", "F"].map((letter) => `        ${letter} ${row}`).join("\n")}
+target: { top: 0.1142 in }
+material: gypsum-50lb
+`,
+    FILE,
+    library,
+  );
+  const found = job && findingsOf(job, solve);
+  if (found?.kind !== "ready" || found.value.depths.kind !== "ready") throw new Error("no depths");
+  const depths = found.value.depths.value;
+  const items = depths.pins.map((pin) => pinItem(pin, job.units.height, en));
+  const own = items.filter(({ id }) => id === "F10");
+  const subject = { job, plan: found.value.plan, words: en, depths, items };
+  const marks = detailPages("pin-map", subject, [{ name: "1", items: own }], "Details").flatMap(({ blocks }) =>
+    blocks.flatMap((block) => (block.kind === "drawing" ? block.drawing.layers.flatMap((layer) => layer.marks) : [])),
+  );
+  expect(marks.some((mark) => mark.kind === "text" && mark.role === "pin-id" && mark.text === "F10")).toBe(true);
 });

@@ -48,7 +48,7 @@ export function demandPlaces(text: string, problems: readonly Diagnostic[], besi
     demand(place.column >= 1 && place.column <= line.length + 1, () => `column ${place.column}: ${told}`);
     demand(
       !/\bNaN\b|undefined|Infinity|\[object/.test(message.replaceAll(line.trim(), "")) ||
-        /NaN|undefined|Infinity/.test(text),
+        [...texts.values()].some((one) => /NaN|undefined|Infinity/.test(one)),
       () => `message: ${told}`,
     );
   }

@@ -101,14 +101,22 @@ function detailMarks(
   const scales = scalesFor(subject.job.units.plan);
   const fitting = scales.filter((scale) => holds(windowAt(scale)));
   const candidates = fitting.length > 0 ? [...fitting].reverse() : scales.slice(-1);
-  const tries = candidates.map((scale) => ({
-    scale,
-    placed: placeMap(subject, projectionOf(scale, windowAt(scale), 0, 0)),
-  }));
-  const best =
-    tries.find(({ placed }) => placed.itemsWithout.length === 0) ??
-    tries.reduce((least, one) => (one.placed.itemsWithout.length < least.placed.itemsWithout.length ? one : least));
-  const { layers } = drawFloorMap(subject, best.placed);
+  const bestOf = (shown: MapSubject) =>
+    candidates
+      .map((scale) => {
+        const placed = placeMap(shown, projectionOf(scale, windowAt(scale), 0, 0));
+        const ownWithout = detail.items.filter(({ id }) => placed.itemsWithout.includes(id)).length;
+        return { shown, scale, placed, ownWithout, without: placed.itemsWithout.length };
+      })
+      .reduce((least, one) =>
+        one.ownWithout < least.ownWithout || (one.ownWithout === least.ownWithout && one.without < least.without)
+          ? one
+          : least,
+      );
+  const among = bestOf(subject);
+  // Its own items are what it is drawn for: where their neighbours leave them no room, they stand alone.
+  const best = among.ownWithout === 0 ? among : bestOf({ ...subject, items: detail.items });
+  const { layers } = drawFloorMap(best.shown, best.placed);
   return [
     text(x, y + TITLE_MM - 2.4, detailTitle(subject, detail), DEPTH_MM, "start", 700),
     text(x + cell.width, y + TITLE_MM - 2.4, best.scale.text.split(",")[0] ?? "", KNEELING_MM, "end"),
