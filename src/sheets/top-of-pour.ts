@@ -1,5 +1,5 @@
 /** Where the top of the pour goes, for the GC: how it came about, what another would cost, how sure the order is. */
-import { type BothUnits, decimal, fall, fineHeight, interval, planLength, volume } from "../format.ts";
+import { type BothUnits, decimal, fall, fineHeight, interval, planLength, smallArea, volume } from "../format.ts";
 import type { Job, PlanUnit } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Quantities } from "../quantities/model.ts";
@@ -61,6 +61,9 @@ export function composeTopOfPour(subject: TopSubject): SheetContent {
 export const targetStepText = (step: TargetStep, words: Words): string =>
   words.topOfPour.steps[step.kind](step.name ?? "");
 
+/** A fall of less than this, in mm/m, prints as nothing. */
+const LEAST_FALL = 0.05;
+
 /** Which way the top falls: `fallEast` above nothing rises to the east, so it falls to the west. */
 export function fallsText(
   { fallEast, fallNorth }: Pick<TargetZone, "fallEast" | "fallNorth">,
@@ -69,7 +72,7 @@ export function fallsText(
 ): string {
   const { sides, fallTo, falls } = words.topOfPour;
   const part = (rise: number, falling: string, rising: string): string[] => {
-    if (rise === 0) return [];
+    if (Math.abs(rise) < LEAST_FALL) return [];
     const { large, small } = fall(Math.abs(rise), plan);
     return [fallTo(words.both(large.text, small.text), rise > 0 ? falling : rising)];
   };
@@ -82,7 +85,7 @@ function stepBlocks(subject: TopSubject, width: number): Block[] {
   const w = words.topOfPour;
   const rows = target.zones.flatMap((zone, index) => {
     const steps = target.placements?.[index]?.steps ?? target.steps;
-    const isLevel = zone.fallEast === 0 && zone.fallNorth === 0;
+    const isLevel = Math.abs(zone.fallEast) < LEAST_FALL && Math.abs(zone.fallNorth) < LEAST_FALL;
     const whole = target.zones.length === 1 ? w.top : w.topOf(roomNames(subject, zone.roomIndices));
     const name = zone.drain ? w.alongWalls(whole) : whole;
     return [
@@ -168,7 +171,17 @@ function placementItems(subject: TopSubject, placement: Placement, zone: TargetZ
   const how = w.placed[placement.how];
   return [
     target.zones.length === 1 ? how : w.placedIn(roomNames(subject, zone.roomIndices), how),
-    ...(placement.cost ? [w.cost(decimal(placement.cost.total, 0), decimal(placement.cost.bound, 0))] : []),
+    ...(placement.cost
+      ? [
+          w.split(
+            bothIn(words)(volume(placement.volume, job.units.plan)),
+            bothIn(words)(volume(placement.ground.volume, job.units.plan)),
+            bothIn(words)(smallArea(placement.ground.area, job.units.plan)),
+            bothIn(words)(fineHeight(placement.ground.height, job.units.height)),
+          ),
+          w.cost(decimal(placement.cost.total, 0), decimal(placement.cost.bound, 0)),
+        ]
+      : []),
     ...placement.binding
       .filter(({ wish }) => placement.how !== "lowest-level" || wish.kind !== "greatest-fall")
       .map((binding) => bindingText(subject, binding, material, study.step)),

@@ -16,6 +16,7 @@ import type { Point } from "../geometry/point.ts";
 import type { Material } from "../job/library-model.ts";
 import type { Job } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
+import { areaStep } from "../target/contradictions.ts";
 import type { Binding } from "../target/least-plane.ts";
 import type { GrindingTrial } from "../target/relax.ts";
 import type { Wish } from "../target/wishes.ts";
@@ -85,8 +86,12 @@ export function bindingText(reader: WishReader, { wish, price }: Binding, materi
   const { job, words } = reader;
   const w = words.topOfPour;
   const binds = w.binds(wishText(reader, wish));
-  if (wish.kind === "volume" || wish.kind === "ground-area" || !(price > 0)) return binds;
+  if (wish.kind === "volume" || !(price > 0)) return binds;
   const both = bothOf(words);
+  if (wish.kind === "ground-area") {
+    const step = areaStep(job);
+    return `${binds} ${w.price(both(smallArea(step, job.units.plan)), bagsOfVolume(job, material, price * step))}`;
+  }
   const [unit, litres] =
     wish.kind === "greatest-fall"
       ? [both(fall(1, job.units.plan)), price]

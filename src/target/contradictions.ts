@@ -2,7 +2,7 @@
 import type { Diagnostic } from "../diagnostics.ts";
 import type { Job } from "../job/model.ts";
 import type { SoughtTop } from "../job/target-model.ts";
-import { type Litres, M2_PER_SQUARE_FOOT, type Millimetres, MM_PER_INCH } from "../units.ts";
+import { type Litres, M2_PER_SQUARE_FOOT, type Millimetres, MM_PER_INCH, type SquareMetres } from "../units.ts";
 import { problemAt, relaxationInWords, roomNames, wishInWords } from "./in-words.ts";
 import type { Contradiction } from "./least-plane.ts";
 import { type Steps as GivingUpSteps, relaxations } from "./relax.ts";
@@ -12,6 +12,9 @@ import type { ZoneQuestion } from "./zone-question.ts";
 
 /** Step of the trade's rules: 1 mm, or 1/16 in. */
 export const ruleStep = ({ units }: Job): Millimetres => (units.height === "in" ? MM_PER_INCH / 16 : 1);
+
+/** Area given up at a time: 0.1 m², or a square foot. */
+export const areaStep = ({ units }: Job): SquareMetres => (units.plan === "m" ? 0.1 : M2_PER_SQUARE_FOOT);
 
 type Solver = (
   floor: ZoneFloor,
@@ -82,7 +85,7 @@ function contradictionInWords(
     height: ruleStep(job),
     fall: 1,
     volume: material.yieldPerBag,
-    area: job.units.plan === "m" ? 0.1 : M2_PER_SQUARE_FOOT,
+    area: areaStep(job),
   };
   const { lossAllowance, profileAllowance } = job.pour;
   const bagsFor = (litres: Litres): number =>

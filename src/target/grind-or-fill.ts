@@ -8,7 +8,16 @@
 
 import type { Litres, Share } from "../units.ts";
 import { type PositivePart, positiveParts } from "./clipped-moments.ts";
-import { type Contradiction, depthsUnder, distinct, type Ground, groundUnder, leastPlane } from "./least-plane.ts";
+import {
+  type Binding,
+  type Contradiction,
+  depthsUnder,
+  distinct,
+  type Ground,
+  groundUnder,
+  leastPlane,
+  together,
+} from "./least-plane.ts";
 import { type ConstraintRef, type PlaneProgram, sameConstraint, solvePlane } from "./plane-program.ts";
 import { type HalfSpace, linearObjective, type Vector } from "./small-program.ts";
 import { type Plane, type PlaneWishes, planeOf, TIE_MM, unknownsOf, type Wish, wishOf, zoneProgram } from "./wishes.ts";
@@ -117,6 +126,31 @@ const distinctRefs = (refs: readonly ConstraintRef[]): readonly ConstraintRef[] 
   refs.filter((ref, i) => ref.family !== "rim" && i === refs.findIndex((other) => sameConstraint(ref, other)));
 
 const tieCurvature = (rim: number): number => (rim > 0 ? (2 * TIE_MM) / rim ** 2 : 0);
+
+/** A wish that leaves less than this much play, in mm, holds the split where it is. */
+const HELD_MM = 1e-3;
+
+/**
+ * The wishes that the split's plane only just keeps: of the heights that may be ground the one that is used up, and
+ * bounds at doors. Without a price: where costs are weighed against each other, giving one up may save nothing.
+ */
+export function heldBy(floor: ZoneFloor, wishes: PlaneWishes, plane: Plane): readonly Binding[] {
+  const zone = zoneProgram(floor, wishes);
+  const { u, v, lower, more } = zone.program;
+  const [p0, p1, p2] = unknownsOf(floor, plane) as readonly [number, number, number];
+  const refs: ConstraintRef[] = [];
+  let lowest = 0;
+  const playAt = (i: number): number => p0 + p1 * u[i]! + p2 * v[i]! - lower[i]!;
+  for (let i = 1; i < lower.length; i++) if (playAt(i) < playAt(lowest)) lowest = i;
+  if (playAt(lowest) <= HELD_MM) refs.push({ family: "lower", point: lowest });
+  for (const [index, { normal, atLeast }] of more.entries()) {
+    const [n0, n1, n2] = normal as readonly [number, number, number];
+    if (n0 * p0 + n1 * p1 + n2 * p2 - atLeast <= HELD_MM && zone.moreWishes[index]!.kind !== "volume")
+      refs.push({ family: "more", index });
+  }
+  const held = distinct(refs.map((ref) => wishOf(floor, wishes, zone, ref)));
+  return together(held.map((wish) => ({ wish, price: 0 })));
+}
 
 interface Evaluation {
   readonly plane: Plane;

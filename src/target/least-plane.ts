@@ -29,7 +29,7 @@ export interface Binding {
   readonly wish: Wish;
   /**
    * What the volume falls by for each unit that the wish is given up: litres per mm of height, litres per mm/m for
-   * the greatest fall, litres per litre for a limit on volume.
+   * the greatest fall, litres per litre for a limit on volume, litres per m² for the area that may be ground.
    */
   readonly price: number;
 }
@@ -61,12 +61,27 @@ export function leastPlane(floor: ZoneFloor, wishes: PlaneWishes): LeastPlane | 
     kind: "found",
     plane,
     volume: volumeToOrder(floor, plane, wishes.leastDepth),
-    binding: result.carried.map(({ constraint, price }) => {
-      const wish = wishOf(floor, wishes, zone, constraint);
-      return { wish, price: pricePerUnit(floor, wish, price * area) };
-    }),
+    binding: together(
+      result.carried.map(({ constraint, price }) => {
+        const wish = wishOf(floor, wishes, zone, constraint);
+        return { wish, price: pricePerUnit(floor, wish, price * area) };
+      }),
+    ),
   };
 }
+
+/** A bound at a door holds at both of its jambs and is one wish: given up, it gives way at both. */
+export function together(binding: readonly Binding[]): readonly Binding[] {
+  const isSame = (a: Wish, b: Wish): boolean =>
+    a.kind === b.kind && "place" in a && "place" in b && a.place === b.place;
+  return binding.flatMap(({ wish, price }, index) =>
+    binding.slice(0, index).some((earlier) => isSame(earlier.wish, wish))
+      ? []
+      : [{ wish, price: price + sumOver(binding.slice(index + 1).filter((later) => isSame(later.wish, wish))) }],
+  );
+}
+
+const sumOver = (binding: readonly Binding[]): number => binding.reduce((sum, { price }) => sum + price, 0);
 
 /** From litres per mm of a constraint of the program to litres per unit of the wish. */
 function pricePerUnit(floor: ZoneFloor, wish: Wish, litresPerMm: number): number {

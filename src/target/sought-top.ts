@@ -3,14 +3,14 @@ import type { Diagnostic } from "../diagnostics.ts";
 import { pointAlong } from "../geometry/point.ts";
 import type { DoorHeight, SoughtTop } from "../job/target-model.ts";
 import type { Millimetres } from "../units.ts";
-import { contradictionsInWords, ruleStep } from "./contradictions.ts";
+import { areaStep, contradictionsInWords, ruleStep } from "./contradictions.ts";
 import { findDoor, finishAtDoor, sumOfSteps, unknownDoor } from "./given-level.ts";
-import { grindOrFill } from "./grind-or-fill.ts";
+import { grindOrFill, heldBy } from "./grind-or-fill.ts";
 import { fallPastMaterial, inHeight, oneOf, problemAt, roomNames } from "./in-words.ts";
 import { type Binding, type Contradiction, depthsUnder, groundUnder, leastPlane } from "./least-plane.ts";
 import { lowestLevel } from "./lowest-level.ts";
 import type { Placement, TargetStep } from "./model.ts";
-import { grindingTrial } from "./relax.ts";
+import { givenUp, grindingTrial } from "./relax.ts";
 import type { PlaceHeight, Plane, PlaneWishes, VolumeLimit } from "./wishes.ts";
 import type { ZoneFloor } from "./zone-floor.ts";
 import type { ZoneQuestion } from "./zone-question.ts";
@@ -65,7 +65,8 @@ export function seekTop(question: ZoneQuestion, spec: SoughtTop): Sought {
       problems: contradictionsInWords(question, wishes, solved, spec.shape, (on, eased) => solve(on, eased, spec)),
     };
   }
-  const { plane, how, binding, volume, cost } = solved;
+  const { plane, how, volume, cost } = solved;
+  const binding = solved.binding.map((one) => areaPriced(question, wishes, spec, volume, one));
   const steps = stepsTo(question, plane, binding);
   return {
     kind: "placed",
@@ -83,6 +84,21 @@ export function seekTop(question: ZoneQuestion, spec: SoughtTop): Sought {
   };
 }
 
+/** What a stated step more of ground area saves is found by solving again: volume is not straight in the area. */
+function areaPriced(
+  { job, floor }: ZoneQuestion,
+  wishes: PlaneWishes,
+  spec: SoughtTop,
+  volume: number,
+  binding: Binding,
+): Binding {
+  const { wish } = binding;
+  if (wish.kind !== "ground-area") return binding;
+  const step = areaStep(job);
+  const eased = solve(floor, givenUp(wishes, wish, step), spec);
+  return eased.kind === "contradiction" ? binding : { wish, price: (volume - eased.volume) / step };
+}
+
 type Solved = Pick<Placement, "how" | "binding" | "volume" | "cost"> & {
   readonly kind: "found";
   readonly plane: Plane;
@@ -93,7 +109,12 @@ function solve(floor: ZoneFloor, wishes: PlaneWishes, { shape, grinding }: Sough
     const { fillPerLitre, grindPerLitre } = grinding.costs;
     const split = grindOrFill(floor, wishes, { fill: fillPerLitre, grind: grindPerLitre }, COST_GAP);
     if (split.kind === "contradiction") return split;
-    return { ...split, how: "grind-or-fill", binding: [], cost: { total: split.cost, bound: split.costBound } };
+    return {
+      ...split,
+      how: "grind-or-fill",
+      binding: heldBy(floor, wishes, split.plane),
+      cost: { total: split.cost, bound: split.costBound },
+    };
   }
   if (shape === "plane") {
     const least = leastPlane(floor, wishes);

@@ -1,8 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { areaAbove } from "../../src/geometry/level.ts";
+import { point } from "../../src/geometry/point.ts";
 import { randomFrom } from "../../src/numeric/random.ts";
 import { positiveParts } from "../../src/target/clipped-moments.ts";
-import { type GrindOrFill, grindOrFill } from "../../src/target/grind-or-fill.ts";
+import { type GrindOrFill, grindOrFill, heldBy } from "../../src/target/grind-or-fill.ts";
 import { type Contradiction, depthsUnder, leastPlane } from "../../src/target/least-plane.ts";
 import type { Plane, PlaneWishes } from "../../src/target/wishes.ts";
 import { type ZoneFloor, zoneFloor } from "../../src/target/zone-floor.ts";
@@ -145,6 +146,19 @@ describe("the split of grinding and filling", () => {
       grindOrFill(two, wish({ greatestFall: 0, grinding: new Map([[0, 100]]) }), { fill: 1, grind: 0.01 }, 1e-6),
     );
     expect(spared.plane.top).toBeCloseTo(9, 6);
+  });
+
+  it("names what holds the split where it is: the height that may be ground, a bound at a door", () => {
+    const wishes = wish({ greatestFall: 0, grinding: new Map([[0, 1.5]]) });
+    const split = found(grindOrFill(floor, wishes, { fill: 1, grind: 0.01 }, 1e-6));
+    const [held] = heldBy(floor, wishes, split.plane);
+    expect(held!.wish).toMatchObject({ kind: "least-depth", grinding: 1.5 });
+    // Where grinding is dear nothing but the highest place matters, and no grinding is used up.
+    const dear = wish({ greatestFall: 0, grinding: new Map([[0, 100]]) });
+    expect(heldBy(floor, dear, found(grindOrFill(floor, dear, { fill: 1, grind: 2 }, 1e-6)).plane)).toEqual([]);
+    const door = wish({ ...dear, places: [{ name: "D1", at: [point(25, 14), point(26, 14)], atLeast: 40 }] });
+    const high = found(grindOrFill(floor, door, { fill: 1, grind: 2 }, 1e-6));
+    expect(heldBy(floor, door, high.plane).map(({ wish: { kind } }) => kind)).toEqual(["place-at-least"]);
   });
 
   it("keeps a limit on the filled volume, and names it where it cannot be kept", () => {

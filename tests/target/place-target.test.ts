@@ -205,6 +205,27 @@ describe("a top that is to be found", () => {
     expect(problem?.hint).not.toContain("of fall");
   });
 
+  it("prices a bound at a door once for both jambs, and area that may be ground, by what solving again gives", () => {
+    const stiffer = { material: material({ greatestFall: 20 }) };
+    const atLeast = (height: number) => {
+      const spec = sought({ shape: "plane", atDoors: [{ kind: "bounded", doorId: "D1", atLeast: height }] });
+      return readyTop(spec, stiffer, doors).placements![0]!;
+    };
+    const high = atLeast(-2);
+    const [bound, ...others] = high.binding.filter(({ wish }) => wish.kind === "place-at-least");
+    expect(others).toEqual([]);
+    expect(bound!.price).toBeCloseTo((high.volume - atLeast(-2.01).volume) / 0.01, 4);
+
+    const ground = (area: number) => {
+      const placed = readyTop(sought({ grinding: { height: 5, area } }));
+      return placed.placements![0]!;
+    };
+    const little = ground(0.5);
+    const price = little.binding.find(({ wish }) => wish.kind === "ground-area")!.price;
+    expect(price).toBeCloseTo((little.volume - ground(0.6).volume) / 0.1, 6);
+    expect(price).toBeGreaterThan(0);
+  });
+
   it("tells of each contradiction where there are several, and what resolves it once the others are resolved", () => {
     // The slab lies at -10 mm and, at its lowest, at -16 mm; the least depth is 3 mm.
     const problems = problemsOf(

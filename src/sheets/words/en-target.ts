@@ -10,6 +10,8 @@ export const enTarget = {
       "grind-or-fill": "This is the split of grinding and filling with the least cost.",
     },
     placedIn: (rooms: string, how: string) => `${rooms}: ${how}`,
+    split: (filled: string, ground: string, area: string, height: string) =>
+      `${filled} are filled, and ${ground} ground off over ${area}, ${height} at the most.`,
     cost: (total: string, bound: string) =>
       `Grinding and filling cost ${total} by the job’s own figures; no top costs less than ${bound}.`,
     falls: (parts: string) => `falls ${parts}`,

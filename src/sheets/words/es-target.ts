@@ -12,6 +12,8 @@ export const esTarget: typeof enTarget = {
       "grind-or-fill": "Es el reparto entre desbastar y rellenar que menos cuesta.",
     },
     placedIn: (rooms, how) => `${rooms}: ${how}`,
+    split: (filled, ground, area, height) =>
+      `Se rellenan ${filled} y se desbastan ${ground} en ${area}, ${height} como máximo.`,
     cost: (total, bound) =>
       `Desbastar y rellenar cuestan ${total} según las cifras del trabajo; ningún nivel cuesta menos de ${bound}.`,
     falls: (parts) => `baja ${parts}`,
