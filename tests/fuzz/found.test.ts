@@ -145,7 +145,7 @@ material: gypsum-50lb
     library,
   );
   const found = job && findingsOf(job, solve);
-  if (found?.kind !== "ready" || found.value.depths.kind !== "ready") throw new Error("no depths");
+  if (job === undefined || found?.kind !== "ready" || found.value.depths.kind !== "ready") throw new Error("no depths");
   const depths = found.value.depths.value;
   const items = depths.pins.map((pin) => pinItem(pin, job.units.height, en));
   const own = items.filter(({ id }) => id === "F10");
