@@ -2,7 +2,6 @@
  * `npm start -- serve`: shows the built pages on this machine and builds again on every save. The
  * pages are those of `npm start`; only while they are served do they get a line that listens for news.
  */
-import { watch } from "node:fs";
 import { readFile, realpath } from "node:fs/promises";
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from "node:http";
 import { extname, join, relative, sep } from "node:path";
@@ -13,6 +12,7 @@ import { projectFolder } from "../print/cache-folder.ts";
 import { scriptHash } from "../print/content-policy.ts";
 import { plural, showJob, type Terminal } from "./build-verb.ts";
 import { EXIT } from "./usage.ts";
+import { type FolderWatch, watchFolders } from "./watch-folders.ts";
 
 /** Saves come in bursts: an editor writes, renames, touches. */
 const SETTLED_AFTER_MS = 40;
@@ -56,7 +56,7 @@ export async function runServe(
   const server = createServer((request, response) => {
     void answer(request, response, settings.outputFolder, listeners);
   });
-  const watchers: { close(): void }[] = [];
+  const watchers: FolderWatch[] = [];
   let stopping = false;
   try {
     const tell = (name: string, data: unknown) => {
@@ -86,9 +86,13 @@ export async function runServe(
       [join(projectFolder, "templates"), "templates"],
       [join(projectFolder, "src"), "src"],
     ] as const) {
-      const watcher = watch(folder, { recursive: true }, (_, name) => queue.saved(kind, name ?? ""));
-      watcher.on("error", (error) => terminal.error(`Cannot watch ${folder}: ${error.message}`));
-      watchers.push(watcher);
+      watchers.push(
+        watchFolders(
+          folder,
+          (path) => queue.saved(kind, path),
+          (error) => terminal.error(`Cannot watch ${folder}: ${error.message}`),
+        ),
+      );
     }
     queue.printSoon();
     await new Promise<void>((stop) => {
