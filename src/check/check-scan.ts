@@ -49,7 +49,11 @@ export function checkScan(evidence: Evidence, disagree: Disagree): void {
     disagree,
   );
   checkShown(evidence, disagree);
-  const reach = spec.pin_reach === undefined ? 0.15 : lengthMm(spec.pin_reach, planMm) / 1000;
+  const floorM2 = findings.slab.kind === "ready" ? findings.slab.value.area : Number.NaN;
+  const usual = Math.min(0.5, Math.max(0.15, 1.5 * Math.sqrt(floorM2 / scan.xM.length)));
+  const reach = spec.pin_reach === undefined ? usual : lengthMm(spec.pin_reach, planMm) / 1000;
+  if (!agrees(reach, scan.pinReach))
+    disagree("scan-lost", `pins reach ${reach} m into the scan, ${scan.pinReach} m are told`);
   const near = buckets(scan, reach);
   for (const point of points) {
     if (point.ofScan !== undefined) continue;

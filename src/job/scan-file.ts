@@ -23,9 +23,6 @@ import { sourceText } from "./yaml-text.ts";
 /** More wrong rows than this are no help to anyone: the file is put right and read again. */
 const MOST_WRONG_ROWS = 20;
 
-/** A hand's breadth and a half: as near as two pins may stand (common practice). */
-const USUAL_PIN_REACH_M: Metres = 0.15;
-
 /** The scan at `survey: scan`; undefined where the job has none, and after objecting to it. */
 export function buildScan(reader: JobReader): ScanSpec | undefined {
   const path: Path = ["survey", "scan"];
@@ -77,7 +74,7 @@ export function buildScan(reader: JobReader): ScanSpec | undefined {
     file: text.file,
     ...points,
     sd,
-    pinReach: text.pin_reach === undefined ? USUAL_PIN_REACH_M : toMetres(reader, text.pin_reach),
+    ...(text.pin_reach === undefined ? {} : { pinReach: toMetres(reader, text.pin_reach) }),
     ...(text.date === undefined ? {} : { date: text.date }),
     ...(fit === undefined ? {} : { fit }),
   };

@@ -14,8 +14,8 @@ export interface ScanSpec {
   readonly line: Uint32Array;
   /** Of one height against its neighbours, as the office states it. */
   readonly sd: Millimetres;
-  /** How far from a pin the heights may stand that its own is made of. */
-  readonly pinReach: Metres;
+  /** How far from a pin the heights may stand that its own is made of; absent for the usual. */
+  readonly pinReach?: Metres;
   /** ISO date of the scan, where the job has it. */
   readonly date?: string;
   /** How the file's coordinates were brought onto the plan; absent where they were the plan's already. */

@@ -189,7 +189,7 @@ export const scanSchema = z
     known_points: knownPoints(),
     sd: thickness("Standard deviation of one height against its neighbours.", "1 mm"),
     pin_reach: planSize(
-      "How far from a pin the heights may stand that its own is made of; without it 0.15 m.",
+      "How far from a pin the heights may stand that its own is made of; without it one and a half times the usual distance between points, from 0.15 m to 0.5 m.",
       "0.15 m",
     ).optional(),
     date: date("Day of the scan.", "2027-02-26").optional(),

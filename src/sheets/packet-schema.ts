@@ -4,7 +4,7 @@ import { conformityResult } from "./packet-conformity.ts";
 import { place, quantity, stage } from "./packet-parts.ts";
 import { pourSchema } from "./packet-pour-schema.ts";
 import { recordSchema } from "./packet-record.ts";
-import { surveyPlanSchema, surveyReportSchema } from "./packet-survey.ts";
+import { scanSchema, surveyPlanSchema, surveyReportSchema } from "./packet-survey.ts";
 import { bagCount, materialOrder, targetStudy } from "./packet-target.ts";
 
 const pin = z.object({
@@ -110,6 +110,8 @@ export const packetSchema = z.object({
     z.object({
       unchecked: z.boolean(),
       points: z.array(z.object({ id: z.string(), levelMm: quantity, sdMm: z.number(), timesRead: z.int() })),
+      /** Of a scanned floor; its points are in the file that it names. */
+      scan: scanSchema.nullable(),
       report: surveyReportSchema,
     }),
   ),

@@ -1,9 +1,11 @@
 /** The survey in the packet: what was planned to be read from where, and the account of the adjustment. */
 import { z } from "zod";
-import { type BothUnits, fineHeight, planLength, volume } from "../format.ts";
+import { type BothUnits, fineHeight, planLength, smallArea, volume } from "../format.ts";
+import type { Point } from "../geometry/point.ts";
 import type { HeightUnit, Job } from "../job/model.ts";
+import type { PlanFit } from "../job/plan-fit.ts";
 import type { Plan } from "../layout/model.ts";
-import type { AdjustedLevels, ReadingRef, SurveyPlan } from "../survey/model.ts";
+import type { AdjustedLevels, ReadingRef, ScanLevels, SurveyPlan } from "../survey/model.ts";
 import { volumeSdFromReading } from "../survey/volume-sd.ts";
 import { place, quantity } from "./packet-parts.ts";
 import { temperatureMatters } from "./survey/temperature-text.ts";
@@ -35,6 +37,28 @@ export const surveyPlanSchema = z.object({
   provedFewest: z.boolean(),
 });
 
+const fitSchema = z.object({
+  turnDegrees: z.number(),
+  origin: place,
+  greatestResidualM: quantity,
+  points: z.array(z.object({ name: z.string(), inFile: place, onPlan: place, residualMm: z.number() })),
+});
+
+/** What a scan is and what maps show of it: one point of each square. */
+export const scanSchema = z.object({
+  file: z.string(),
+  rows: z.int(),
+  onFloor: z.int(),
+  sdMm: quantity,
+  pinReachM: quantity,
+  pinsRead: z.int(),
+  shown: z.int(),
+  squareSideM: quantity.nullable(),
+  emptyAreaM2: quantity.nullable(),
+  farthestOff: z.object({ line: z.int(), at: place, byMm: quantity }).nullable(),
+  fit: fitSchema.nullable(),
+});
+
 export const surveyReportSchema = z.object({
   datum: z.discriminatedUnion("kind", [
     z.object({ kind: z.literal("bench-marks"), benchMarks: z.array(z.string()) }),
@@ -64,6 +88,8 @@ export const surveyReportSchema = z.object({
       readingsStruck: z.int(),
       zeroCorrectionMm: quantity,
       zeroSdMm: quantity,
+      /** How the coordinates of its file were brought onto the plan; null where that was not needed. */
+      fit: fitSchema.nullable(),
       drift: z.object({ wholeMm: quantity, wholeSdMm: quantity, significant: z.boolean() }).nullable(),
     }),
   ),
@@ -169,6 +195,47 @@ export function surveyPlanOf({ units }: Job, { floors }: Plan, plan: SurveyPlan)
   };
 }
 
+export function scanOf({ units }: Job, scan: ScanLevels): z.infer<typeof scanSchema> {
+  const mm = fine(units.height);
+  const inPlan = (value: number) => of(value, planLength(value, units.plan));
+  const { squareSide, emptyArea, farthestOff, fit } = scan;
+  return {
+    file: scan.file,
+    rows: scan.rows,
+    onFloor: scan.xM.length,
+    sdMm: mm(scan.sd),
+    pinReachM: inPlan(scan.pinReach),
+    pinsRead: scan.pinsRead,
+    shown: scan.shown.length,
+    squareSideM: squareSide === undefined ? null : inPlan(squareSide),
+    emptyAreaM2: emptyArea === undefined ? null : of(emptyArea, smallArea(emptyArea, units.plan)),
+    farthestOff:
+      farthestOff === undefined
+        ? null
+        : { line: farthestOff.line, at: placeOf(farthestOff.at), byMm: mm(farthestOff.by) },
+    fit: fit === undefined ? null : fitOf(fit, inPlan),
+  };
+}
+
+function fitOfSetUp({ survey, units }: Job, setUpId: string): z.infer<typeof fitSchema> | null {
+  const fit = survey.setUps.find(({ id }) => id === setUpId)?.fit;
+  return fit === undefined ? null : fitOf(fit, (value) => of(value, planLength(value, units.plan)));
+}
+
+const placeOf = ({ x, y }: Point): z.infer<typeof place> => ({ eastM: x, northM: y });
+
+const fitOf = (fit: PlanFit, inPlan: (value: number) => Quantity): z.infer<typeof fitSchema> => ({
+  turnDegrees: (fit.turn * 180) / Math.PI,
+  origin: placeOf(fit.origin),
+  greatestResidualM: inPlan(fit.greatestResidual),
+  points: fit.points.map(({ name, inFile, onPlan, residual }) => ({
+    name,
+    inFile: placeOf(inFile),
+    onPlan: placeOf(onPlan),
+    residualMm: 1000 * residual,
+  })),
+});
+
 export function surveyReportOf(job: Job, plan: Plan, levels: AdjustedLevels): z.infer<typeof surveyReportSchema> {
   const { report } = levels;
   const { datum, rules, global } = report;
@@ -192,6 +259,7 @@ export function surveyReportOf(job: Job, plan: Plan, levels: AdjustedLevels): z.
       readingsStruck: one.readingsStruck,
       zeroCorrectionMm: mm(one.zeroCorrection),
       zeroSdMm: mm(one.zeroSd),
+      fit: fitOfSetUp(job, one.setUpId),
       drift: one.drift
         ? { wholeMm: mm(one.drift.whole), wholeSdMm: mm(one.drift.wholeSd), significant: one.drift.significant }
         : null,

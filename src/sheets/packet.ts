@@ -28,7 +28,7 @@ import type { quantity } from "./packet-parts.ts";
 import { pourPacket } from "./packet-pour.ts";
 import { recordOf } from "./packet-record.ts";
 import type { Packet } from "./packet-schema.ts";
-import { surveyPlanOf, surveyReportOf } from "./packet-survey.ts";
+import { scanOf, surveyPlanOf, surveyReportOf } from "./packet-survey.ts";
 import { bagCountOf, materialOrderOf, targetStudyOf } from "./packet-target.ts";
 import { placeOrder } from "./place-order.ts";
 
@@ -190,12 +190,15 @@ export function toPacket(findings: Findings, sheets: readonly Sheet[]): Packet {
     surveyPlan: stageOf(findings.surveyPlan, (surveyPlan) => surveyPlanOf(job, plan, surveyPlan)),
     levels: stageOf(findings.levels, (levels) => ({
       unchecked: levels.unchecked,
-      points: levels.points.map((point) => ({
-        id: point.id,
-        levelMm: fineMm(point.level),
-        sdMm: point.sd,
-        timesRead: point.timesRead,
-      })),
+      points: levels.points
+        .filter(({ ofScan }) => ofScan === undefined)
+        .map((point) => ({
+          id: point.id,
+          levelMm: fineMm(point.level),
+          sdMm: point.sd,
+          timesRead: point.timesRead,
+        })),
+      scan: levels.scan === undefined ? null : scanOf(job, levels.scan),
       report: surveyReportOf(job, plan, levels),
     })),
     slab: stageOf(findings.slab, (slab) => ({

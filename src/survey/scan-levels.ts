@@ -5,13 +5,13 @@
 import Flatbush from "flatbush";
 import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
 import { count, decimal } from "../format.ts";
-import { point } from "../geometry/point.ts";
+import { type Point, point } from "../geometry/point.ts";
 import { boundsOf, polygonArea } from "../geometry/polygon.ts";
 import type { AdjustmentRules } from "../job/model.ts";
 import type { ScanSpec } from "../job/scan-model.ts";
 import { floorFinder } from "../layout/grid.ts";
 import type { Plan, PlanPoint } from "../layout/model.ts";
-import { metres, millimetres, type SquareMetres, squareMetres } from "../units.ts";
+import { type Metres, type Millimetres, metres, millimetres, type SquareMetres, squareMetres } from "../units.ts";
 import type { AdjustedLevels, PointLevel, ScanLevels } from "./model.ts";
 import { yardstickOf } from "./snooping.ts";
 
@@ -27,6 +27,14 @@ const MOST_EMPTY = 0.02;
 const FAR_OFF_MM = 10;
 const FAR_OFF_SDS = 10;
 
+/** As near as two pins may stand, and as far as a slab may be taken for even (common practice). */
+const [LEAST_REACH_M, MOST_REACH_M] = [0.15, 0.5];
+/** Times the usual distance between points: some seven of them lie within. */
+const REACH_IN_DISTANCES = 1.5;
+
+const usualReach = (area: SquareMetres, count: number): Metres =>
+  metres(Math.min(MOST_REACH_M, Math.max(LEAST_REACH_M, REACH_IN_DISTANCES * Math.sqrt(area / count))));
+
 /** Points of the scan that lie on a floor, with the room of each. */
 type OnFloor = Pick<ScanLevels, "xM" | "yM" | "levelMm" | "line" | "roomOf">;
 
@@ -38,7 +46,8 @@ export function scanLevels(scan: ScanSpec, plan: Plan, rules: AdjustmentRules): 
   if (found < LEAST_ON_FLOOR * rows || found < 3) return refused([ofAnotherPlan(scan, found)]);
   const area = plan.floors.reduce((sum, { polygon }) => sum + polygonArea(polygon), 0);
   const thinned = thin(onFloor, plan, area);
-  const ofPins = levelsOfPoints(onFloor, scan, plan.points);
+  const pinReach = scan.pinReach ?? usualReach(area, found);
+  const ofPins = levelsOfPoints(onFloor, scan.sd, pinReach, plan.points);
   const shown = Array.from(thinned.shown, (k): PointLevel => {
     const id = `${SHOWN_NAME}${onFloor.line[k]}`;
     return {
@@ -56,7 +65,7 @@ export function scanLevels(scan: ScanSpec, plan: Plan, rules: AdjustmentRules): 
     ...onFloor,
     file: scan.file,
     sd: scan.sd,
-    pinReach: scan.pinReach,
+    pinReach,
     rows,
     pinsRead: ofPins.length,
     ...thinned,
@@ -134,14 +143,10 @@ function thin(
   const n = xM.length;
   if (n <= MOST_SHOWN) return { shown: Uint32Array.from(xM, (_, k) => k), farOff: 0 };
   const side = Math.max(LEAST_SQUARE_M, Math.sqrt(area / MOST_SHOWN));
-  const bounds = boundsOf(floors.flatMap(({ polygon }) => polygon.outline));
-  const across = Math.floor((bounds.maxX - bounds.minX) / side) + 1;
-  const up = Math.floor((bounds.maxY - bounds.minY) / side) + 1;
+  const grid = squaresOver(floors, side);
   const squares = new Map<number, number[]>();
   for (let k = 0; k < n; k++) {
-    const column = Math.min(across - 1, Math.floor((xM[k]! - bounds.minX) / side));
-    const row = Math.min(up - 1, Math.floor((yM[k]! - bounds.minY) / side));
-    const key = (roomOf[k]! * up + row) * across + column;
+    const key = grid.keyOf(xM[k]!, yM[k]!, roomOf[k]!);
     const there = squares.get(key);
     if (there) there.push(k);
     else squares.set(key, [k]);
@@ -164,25 +169,57 @@ function thin(
     }
   }
   shown.sort((a, b) => a - b);
-  const finder = floorFinder(floors);
-  let empty = 0;
-  for (let row = 0; row < up; row++) {
-    for (let column = 0; column < across; column++) {
-      const centre = point(bounds.minX + (column + 0.5) * side, bounds.minY + (row + 0.5) * side);
-      const place = finder.on(centre);
-      if (place !== undefined && !squares.has((place.roomIndex * up + row) * across + column)) empty += 1;
-    }
-  }
   return {
     shown: Uint32Array.from(shown),
     squareSide: metres(side),
-    emptyArea: squareMetres(Math.min(area, empty * side * side)),
+    emptyArea: emptyArea({ xM, yM, roomOf }, floors, Math.max(side, Math.sqrt((POINTS_IN_A_SQUARE * area) / n))),
     farthestOff: {
       at: point(xM[farthest]!, yM[farthest]!),
       line: line[farthest]!,
       by: millimetres(farthestOff),
     },
     farOff,
+  };
+}
+
+/** With so many on the mean, one square in ten thousand is empty where points are strewn by chance (e⁻⁹). */
+const POINTS_IN_A_SQUARE = 9;
+
+/** Squares whose middle is on a floor, and that hold no point of its room. */
+function emptyArea(
+  { xM, yM, roomOf }: Pick<OnFloor, "xM" | "yM" | "roomOf">,
+  floors: Plan["floors"],
+  side: Metres,
+): SquareMetres {
+  const grid = squaresOver(floors, side);
+  const held = new Set<number>();
+  for (let k = 0; k < xM.length; k++) held.add(grid.keyOf(xM[k]!, yM[k]!, roomOf[k]!));
+  const finder = floorFinder(floors);
+  let empty = 0;
+  for (const centre of grid.centres) {
+    const place = finder.on(centre);
+    if (place !== undefined && !held.has(grid.keyOf(centre.x, centre.y, place.roomIndex))) empty += 1;
+  }
+  return squareMetres(empty * side * side);
+}
+
+/** Squares over the plan from its south-west corner, the rooms kept apart. */
+function squaresOver(
+  floors: Plan["floors"],
+  side: Metres,
+): { readonly keyOf: (x: Metres, y: Metres, roomIndex: number) => number; readonly centres: readonly Point[] } {
+  const { minX, minY, maxX, maxY } = boundsOf(floors.flatMap(({ polygon }) => polygon.outline));
+  const across = Math.floor((maxX - minX) / side) + 1;
+  const up = Math.floor((maxY - minY) / side) + 1;
+  return {
+    keyOf: (x, y, roomIndex) => {
+      const column = Math.min(across - 1, Math.floor((x - minX) / side));
+      const row = Math.min(up - 1, Math.floor((y - minY) / side));
+      return (roomIndex * up + row) * across + column;
+    },
+    centres: Array.from({ length: across * up }, (_, k) =>
+      point(minX + ((k % across) + 0.5) * side, minY + (Math.floor(k / across) + 0.5) * side),
+    ),
   };
 }
 
@@ -193,7 +230,8 @@ function thin(
  */
 function levelsOfPoints(
   { xM, yM, levelMm, roomOf }: OnFloor,
-  { sd, pinReach }: ScanSpec,
+  sd: Millimetres,
+  pinReach: Metres,
   points: readonly PlanPoint[],
 ): PointLevel[] {
   if (points.length === 0) return [];
