@@ -6,7 +6,7 @@ import type { Findings, Sheet } from "../sheets/model.ts";
 import type { Packet } from "../sheets/packet-schema.ts";
 import { agrees, type Disagree, type Evidence } from "./evidence.ts";
 import { topAgainMm, visitFloor } from "./second-top.ts";
-import { triangleVolumeByLayersL } from "./second-volume.ts";
+import { areaDeeperThan, triangleVolumeByLayersL } from "./second-volume.ts";
 
 /** Rows of the trade-off whose volume is worked out again: every so many, the packet's own top among them. */
 const EVERY_ROW = 5;
@@ -22,6 +22,7 @@ export function checkTarget({ findings, packet, sheets }: Evidence, disagree: Di
   checkDoors(findings, disagree);
   checkRisk(findings, disagree);
   checkDrains(findings, disagree);
+  checkAggregate(findings, disagree);
   for (const sheet of sheets) if (sheet.id === "top-of-pour") checkTopSheet(sheet, packet, disagree);
 }
 
@@ -210,6 +211,44 @@ function checkRisk({ job, targetStudy }: Findings, disagree: Disagree): void {
     const needed = (litres: number) => (litres * (1 + job.pour.lossAllowance)) / material.yieldPerBag;
     if (sure && bags.length === 1 && nineInTen < needed(sure.nineInTen) - 1e-5)
       disagree(odds, `${nineInTen} bags do not hold the ${sure.nineInTen} L of nine in ten`);
+  }
+}
+
+/** Deep places stretched with aggregate: area and volume by layers, and the mix for them by the data sheet. */
+function checkAggregate({ job, plan, slab, target, targetStudy }: Findings, disagree: Disagree): void {
+  if (slab.kind !== "ready" || target.kind !== "ready" || targetStudy.kind !== "ready") return;
+  const compare = compareIn(disagree, "aggregate-differs");
+  for (const { material, withAggregate } of targetStudy.value.bags) {
+    const { aggregate, yieldPerBag } = material;
+    if (aggregate === undefined) continue;
+    const fromMm = aggregate.neatOnTop + aggregate.leastDepth;
+    let [areaM2, aboveL] = [0, 0];
+    visitFloor(slab.value, target.value, plan, (piece) => {
+      if ((piece.zone.material ?? job.material).id !== material.id) return;
+      const depthsMm = piece.corners.map((corner) => topAgainMm(piece.zone, corner) - corner.levelMm);
+      const [a, b, c] = depthsMm.toSorted((p, q) => p - q) as [number, number, number];
+      areaM2 += areaDeeperThan(fromMm, piece.areaM2, a, b, c);
+      aboveL += triangleVolumeByLayersL(
+        piece.areaM2,
+        depthsMm.map((depth) => depth - fromMm),
+        0,
+      );
+    });
+    const volumeL = aboveL + aggregate.leastDepth * areaM2;
+    const within = 1e-5 * Math.max(1, volumeL);
+    if (withAggregate === undefined) {
+      if (areaM2 > within)
+        disagree("aggregate-differs", `${areaM2} m² could be stretched with aggregate, and are not told`);
+      continue;
+    }
+    const bags = volumeL / aggregate.yieldPerBag;
+    compare(`the area to be stretched of ${material.id}`, areaM2, withAggregate.area, within);
+    compare(`the volume to be stretched of ${material.id}`, volumeL, withAggregate.volume, within);
+    compare(`the aggregate for ${material.id}`, bags * aggregate.perBag, withAggregate.aggregate, within);
+    compare(`the water with aggregate of ${material.id}`, bags * aggregate.waterPerBag, withAggregate.water, within);
+    compare(`the bags saved of ${material.id}`, volumeL / yieldPerBag - bags, withAggregate.bagsSaved, within);
+    if (Math.abs(withAggregate.wholeBagsSaved - withAggregate.bagsSaved * (1 + job.pour.lossAllowance)) > 1 + 1e-6)
+      disagree("aggregate-differs", `${withAggregate.wholeBagsSaved} whole bags saved for ${withAggregate.bagsSaved}`);
   }
 }
 

@@ -7,7 +7,7 @@
  */
 
 /** Floor of one triangle, area `areaM2`, on which the depth passes `t`; corner depths a ≤ b ≤ c, all mm. */
-function areaDeeperThan(t: number, areaM2: number, a: number, b: number, c: number): number {
+export function areaDeeperThan(t: number, areaM2: number, a: number, b: number, c: number): number {
   if (t <= a) return areaM2;
   if (t >= c) return 0;
   if (t <= b) return areaM2 * (1 - ((t - a) / (b - a)) * ((t - a) / (c - a)));

@@ -58,7 +58,31 @@ material: cement`,
   .replace(" 31 32.4 30.1", " 16 15.9 16.1")
   .replace(" 30 31.9 32.3", " 16 16.1 15.8");
 
+/** The ramp's floor in a mix that its data sheet lets be stretched with aggregate, from 8 mm of depth on. */
+const STRETCHED_TEXT = RAMP_TEXT.replace(
+  "material: cement-25kg",
+  `material:
+  id: deep-25kg
+  name: Deep mix
+  binder: cement
+  data_sheet: { title: Made for this test, example: true }
+  bag: 25 kg
+  yield: 15.2 L
+  water: 5 L
+  wet_density: 1970 kg/m³
+  flow_time: 20 min
+  healing_time: 12 min
+  walk_on: 3 h
+  depth_on: { concrete: { least: 3 mm, greatest: 50 mm } }
+  greatest_lift: 40 mm
+  greatest_fall: 0 mm/m
+  pin_spacing: 2.5 m
+  pin_spacing_at_doors: 1 m
+  aggregate: { name: gravel, per_bag: 12 kg, yield: 19.5 L, water: 4.9 L, least_depth: 10 mm, neat_on_top: 3 mm }`,
+);
+
 let sound: Evidence;
+let stretched: Evidence;
 let ramped: Evidence;
 
 async function evidenceOf(text: string): Promise<Evidence> {
@@ -72,6 +96,7 @@ async function evidenceOf(text: string): Promise<Evidence> {
 beforeAll(async () => {
   sound = await evidenceOf(TEXT);
   ramped = await evidenceOf(RAMP_TEXT);
+  stretched = await evidenceOf(STRETCHED_TEXT);
 }, 120_000);
 
 // biome-ignore-start lint/suspicious/noExplicitAny: faults are planted where the types say read-only
@@ -116,6 +141,19 @@ const RAMP_FAULTS: readonly (readonly [string, string, (e: any) => void])[] = [
   ],
   ["a ramp longer than its wedge", "quantity-differs", (e) => (rampOf(e).length += 0.5)],
 ];
+
+const mix = (e: any) => e.findings.targetStudy.value.bags[0].withAggregate;
+const AGGREGATE_FAULTS: readonly (readonly [string, string, (e: any) => void])[] = [
+  ["more of the floor called deep", "aggregate-differs", (e) => (mix(e).area += 0.1)],
+  ["aggregate for another yield", "aggregate-differs", (e) => (mix(e).aggregate *= 1.01)],
+  ["water of the neat mix", "aggregate-differs", (e) => (mix(e).water *= 5 / 4.9)],
+  ["a saving that is not there", "aggregate-differs", (e) => (mix(e).wholeBagsSaved += 3)],
+  [
+    "a stretched lift that is not told",
+    "aggregate-differs",
+    (e) => delete e.findings.targetStudy.value.bags[0].withAggregate,
+  ],
+];
 // biome-ignore-end lint/suspicious/noExplicitAny: see above
 
 describe("a room that falls to its drain", () => {
@@ -145,6 +183,18 @@ describe("a floor with a ramp", () => {
 
   it.each(RAMP_FAULTS)("%s is refused as %s", (_, code, plant) => {
     const wrong = writable(ramped);
+    plant(wrong);
+    expect(verifyPacket(wrong).map((diagnostic) => diagnostic.code)).toContain(code);
+  });
+});
+
+describe("a floor whose deep places are stretched with aggregate", () => {
+  it("passes", () => {
+    expect(verifyPacket(stretched)).toEqual([]);
+  });
+
+  it.each(AGGREGATE_FAULTS)("%s is refused as %s", (_, code, plant) => {
+    const wrong = writable(stretched);
     plant(wrong);
     expect(verifyPacket(wrong).map((diagnostic) => diagnostic.code)).toContain(code);
   });
