@@ -1,6 +1,7 @@
 /** How sure the volume and the order are, and what is ordered of materials that are not the job's. */
 import {
   type BothUnits,
+  batchWater,
   bulkLiquid,
   count,
   decimal,
@@ -177,6 +178,12 @@ function aggregateBlocks(
           both(smallArea(area, plan)),
           both(volume(withAggregate.volume, plan)),
           both(fineHeight(belowTop, job.units.height)),
+        ),
+        w.aggregateMix(
+          both(volume(material.aggregate.yieldPerBag, plan)),
+          both(volume(material.yieldPerBag, plan)),
+          both(batchWater(material.aggregate.waterPerBag, plan)),
+          both(batchWater(material.waterPerBag, plan)),
         ),
         w.aggregateSaves(
           words.bags(count(wholeBagsSaved)),

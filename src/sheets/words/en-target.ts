@@ -169,6 +169,8 @@ export const enTarget = {
     aggregateTitle: "Stretching deep places with aggregate",
     aggregate: (name: string, area: string, volume: string, below: string) =>
       `The data sheet allows ${name}. Places deep enough: ${area}, ${volume} up to ${below} below the top, the rest neat.`,
+    aggregateMix: (yieldWith: string, yieldNeat: string, waterWith: string, waterNeat: string) =>
+      `A bag then makes ${yieldWith} in place of ${yieldNeat}, with ${waterWith} of water in place of ${waterNeat}.`,
     aggregateSaves: (bags: string, aggregate: string, water: string) =>
       `It would save ${bags} of those ordered, and take ${aggregate} of aggregate and ${water} of water for that lift. The order does not count on it.`,
 

@@ -174,6 +174,8 @@ export const esTarget: typeof enTarget = {
     aggregateTitle: "Extender lo profundo con agregado",
     aggregate: (name, area, volume, below) =>
       `La ficha permite ${name}. Lugares con hondura bastante: ${area}, ${volume} hasta ${below} bajo el nivel final, el resto sin agregado.`,
+    aggregateMix: (yieldWith, yieldNeat, waterWith, waterNeat) =>
+      `Un saco rinde entonces ${yieldWith} en lugar de ${yieldNeat}, con ${waterWith} de agua en lugar de ${waterNeat}.`,
     aggregateSaves: (bags, aggregate, water) =>
       `Ahorraría ${bags} de los pedidos, y llevaría ${aggregate} de agregado y ${water} de agua en esa capa. El pedido no cuenta con ello.`,
 
