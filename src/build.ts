@@ -44,6 +44,7 @@ import type { MixingSchedule } from "./pour/model.ts";
 import { planPour } from "./pour/plan-pour.ts";
 import { bagsByTarget } from "./quantities/bags-by-target.ts";
 import { countQuantities } from "./quantities/count-quantities.ts";
+import { withLearnedLoss } from "./quantities/learned-loss.ts";
 import type { Quantities } from "./quantities/model.ts";
 import { keepRecord } from "./record/keep-record.ts";
 import type { PourRecord } from "./record/model.ts";
@@ -121,9 +122,9 @@ function studyOf(
 
 /** The record from whatever the stages before it gave. */
 function recordOf(
-  of: Pick<Findings, "job" | "plan" | "levels" | "slab" | "depths" | "quantities" | "schedule" | "finished">,
+  of: Pick<Findings, "job" | "plan" | "levels" | "slab" | "target" | "depths" | "quantities" | "schedule" | "finished">,
 ): Outcome<PourRecord> {
-  const { job, plan, levels, slab, depths, quantities, schedule, finished } = of;
+  const { job, plan, levels, slab, target, depths, quantities, schedule, finished } = of;
   const read = levels.kind === "ready" && slab.kind === "ready";
   return keepRecord({
     job,
@@ -133,6 +134,7 @@ function recordOf(
     ...(quantities.kind === "ready" ? { quantities: quantities.value } : {}),
     ...(schedule.kind === "ready" ? { planned: plannedPour(schedule.value) } : {}),
     ...(finished.kind === "ready" ? { after: finished.value } : {}),
+    ...(target.kind === "ready" ? { meets: target.value.meets } : {}),
   });
 }
 
@@ -142,16 +144,17 @@ const plannedPour = ({ batches }: MixingSchedule) => ({
 });
 
 /** Every stage's result for a validated job, or what is wrong with its plan. Pure; `solve` chooses positions of the level. */
-export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
-  const laidOut = layOut(job);
+export function findingsOf(asRead: Job, solve: SolveBinary): Outcome<Findings> {
+  const laidOut = layOut(asRead);
   return after(laidOut, (plan) => {
-    const surveyPlan = surveyPlanOf(job, plan, solve);
-    const levels = adjustLevels(job, plan);
-    const slab = after(levels, (read) => placedAt(surfaceOf(plan, read), readingsPlace(job)));
-    const target = after(levels, (read) => after(slab, (surface) => placeTarget(job, plan, read, surface)));
+    const surveyPlan = surveyPlanOf(asRead, plan, solve);
+    const levels = adjustLevels(asRead, plan);
+    const slab = after(levels, (read) => placedAt(surfaceOf(plan, read), readingsPlace(asRead)));
+    const target = after(levels, (read) => after(slab, (surface) => placeTarget(asRead, plan, read, surface)));
     const depths = after(levels, (read) =>
-      after(slab, (surface) => after(target, (top) => measureDepths(job, plan, read, surface, top))),
+      after(slab, (surface) => after(target, (top) => measureDepths(asRead, plan, read, surface, top))),
     );
+    const job = depths.kind === "ready" ? withLearnedLoss(asRead, depths.value) : asRead;
     const quantities = after(target, (top) => after(depths, (depth) => countQuantities(job, depth, top.meets)));
     const targetStudy = after(levels, (read) =>
       after(slab, (surface) =>
@@ -173,7 +176,7 @@ export function findingsOf(job: Job, solve: SolveBinary): Outcome<Findings> {
       ),
     );
     const finished = finishedFloorOf(job, target);
-    const record = recordOf({ job, plan, levels, slab, depths, quantities, schedule, finished });
+    const record = recordOf({ job, plan, levels, slab, target, depths, quantities, schedule, finished });
     const warnings = laidOut.kind === "ready" ? laidOut.warnings : [];
     return {
       kind: "ready",

@@ -6,8 +6,12 @@ import { putFile } from "../archive/packet-folder.ts";
 import type { IndexEntry } from "../pages/index-entry.ts";
 import { type BrokenRow, jobIndex } from "../pages/job-index.ts";
 import { jobsCsv, jobsJson } from "../pages/jobs-table.ts";
+import type { PastPage } from "../pages/past-page.ts";
 import type { Workshop } from "./model.ts";
 import { textsHash } from "./texts-hash.ts";
+
+/** What the past says: made by the command that learns; until then a page that says so. */
+export const LEARNED_PAGE = "learned.html";
 
 /** Says what the pages over all jobs were made from, so that each is made again only when that changed. */
 const SITE_FROM = ".site-from";
@@ -18,7 +22,7 @@ export async function siteIsMade({ settings: { outputFolder }, program }: Worksh
   return docs === program && SITE_FILES.every((path) => existsSync(join(outputFolder, path)));
 }
 
-const SITE_FILES = ["index.html", "jobs.csv", "jobs.json", "job-file.html", "docs/index.html"];
+const SITE_FILES = ["index.html", "jobs.csv", "jobs.json", "job-file.html", "docs/index.html", LEARNED_PAGE];
 
 /** Renders what is not made from the same. */
 export async function renderSite(
@@ -32,13 +36,15 @@ export async function renderSite(
   const isThere = (path: string) => existsSync(join(outputFolder, path));
   const sameDocs = before?.docs === now.docs && isThere("job-file.html") && isThere("docs/index.html");
   const sameIndex = before?.index === now.index && isThere("index.html") && isThere("jobs.csv") && isThere("jobs.json");
-  if (sameDocs && sameIndex) return;
+  const learnedIsThere = isThere(LEARNED_PAGE);
+  if (sameDocs && sameIndex && learnedIsThere) return;
   // Loaded when there is something to render.
   const { renderPages } = await import("../print/render-pages.ts");
   const pages = await renderPages(
     [
       ...(sameIndex ? [] : [{ template: "index" as const, path: "index.html", view: index }]),
       ...(sameDocs ? [] : [await referencePage()]),
+      ...(learnedIsThere ? [] : [{ template: "past" as const, path: LEARNED_PAGE, view: NOTHING_LEARNED }]),
     ],
     sameDocs ? "no-docs" : "docs",
   );
@@ -49,6 +55,11 @@ export async function renderSite(
   }
   await putFile(join(outputFolder, SITE_FROM), `${JSON.stringify(now)}\n`);
 }
+
+const NOTHING_LEARNED: PastPage = {
+  intro: ["Nothing has been learned from this archive yet: npm start -- learn reads its poured jobs."],
+  sections: [],
+};
 
 async function referencePage() {
   const { schemaReference } = await import("../job/schema-reference.ts");

@@ -101,7 +101,28 @@ function fillsByMaterial({ job, plan }: Findings, target: Target, depths: Depths
   return fills;
 }
 
-export function checkOrder({ findings }: Evidence, disagree: Disagree): void {
+/** The learned loss at this floor's own mean depth, litres over area, and what it moves: the order less one by the usual loss. */
+function checkLearned({ findings, packet }: Evidence, disagree: Disagree): void {
+  const { job, depths, quantities } = findings;
+  const { learnedLoss, lossAllowance, profileAllowance } = job.pour;
+  if (learnedLoss === undefined || depths.kind !== "ready" || quantities.kind !== "ready") return;
+  const { area, volumeToOrder } = depths.value;
+  const meanMm = volumeToOrder / area;
+  const atMean = learnedLoss.loss + (meanMm - learnedLoss.depth) * learnedLoss.perMm;
+  const limited = JSON.stringify(job.target).includes('"bags":');
+  const loss = Math.max(0, limited ? learnedLoss.loss : atMean);
+  if (!agrees(loss, lossAllowance, 1e-6))
+    disagree("loss-differs", `the loss that was learned is ${loss} at ${meanMm} mm, ${lossAllowance} is allowed`);
+  const bagsAt = (share: number) =>
+    ((volumeToOrder + profileAllowance * area) * (1 + share)) / job.material.yieldPerBag;
+  const moved = bagsAt(loss) - bagsAt(learnedLoss.usual);
+  const theirs = packet.quantities.kind === "ready" ? packet.quantities.result.learnedLoss?.movedBags : undefined;
+  if (theirs === undefined || !agrees(moved, theirs, 1e-4))
+    disagree("loss-differs", `the learned loss moves the order by ${moved} bags, by ${theirs} in the packet`);
+}
+
+export function checkOrder(evidence: Evidence, disagree: Disagree): void {
+  const { findings } = evidence;
   const { job, target, depths, quantities, schedule } = findings;
   if (target.kind !== "ready" || depths.kind !== "ready" || quantities.kind !== "ready") return;
   const { material, pour } = job;
@@ -116,6 +137,7 @@ export function checkOrder({ findings }: Evidence, disagree: Disagree): void {
     if (!orders.some((order) => nameOf(order.material) === name))
       disagree("bags-differ", `nothing is ordered of ${name}`);
   }
+  checkLearned(evidence, disagree);
   let wetWeight = 0;
   for (const order of orders) {
     const { id, yieldPerBag, wetDensity } = order.material;

@@ -24,6 +24,10 @@ interface WrittenResult {
 
 interface WrittenBatch {
   readonly bags: number | string;
+  readonly lot?: string | number;
+  readonly material?: string;
+  readonly water?: string | number;
+  readonly density?: string | number;
   readonly mixed: string;
   readonly placed?: string;
   readonly date?: string;
@@ -46,7 +50,11 @@ interface WrittenJob {
   };
   readonly results?: {
     readonly poured: string;
-    readonly lots: readonly { readonly bags: number | string }[];
+    readonly lots: readonly {
+      readonly lot: string | number;
+      readonly bags: number | string;
+      readonly material?: string;
+    }[];
     readonly batches: readonly WrittenBatch[];
     readonly burst_bags?: number | string;
     readonly thrown_bags?: number | string;
@@ -335,15 +343,21 @@ function checkAccount({ findings }: Evidence, { results }: WrittenJob, disagree:
     if (!agrees(mine, theirs, 1e-6))
       disagree("account-differs", `${what}: ${mine} by the job file, ${theirs} in the packet`);
   };
-  let mixed = 0;
-  for (const { bags } of results.batches) mixed += Number(bags);
+  const own = findings.job.material.id;
+  /** A batch is of what it says, else of what its lot says, else the job's. */
+  const materialOf = ({ lot, material }: WrittenBatch): string =>
+    material ?? results.lots.find((one) => lot !== undefined && `${one.lot}` === `${lot}`)?.material ?? own;
+  const mixedOf = new Map<string, number>();
+  for (const batch of results.batches)
+    mixedOf.set(materialOf(batch), (mixedOf.get(materialOf(batch)) ?? 0) + Number(batch.bags));
+  const mixed = mixedOf.get(own) ?? 0;
   const burst = Number(results.burst_bags ?? 0);
   const ordered = quantities.value.bags.toOrder;
   compare("bags mixed", mixed, account.bags.mixed);
   compare("bags used", mixed + burst, account.bags.used);
   compare("used less planned", mixed + burst - ordered, account.bags.difference);
   let delivered = 0;
-  for (const { bags } of results.lots) delivered += Number(bags);
+  for (const { bags, material } of results.lots) if ((material ?? own) === own) delivered += Number(bags);
   compare("bags delivered", delivered, account.bags.delivered);
   let reasons = 0;
   for (const { bags } of account.reasons) reasons += bags;
@@ -355,6 +369,45 @@ function checkAccount({ findings }: Evidence, { results }: WrittenJob, disagree:
     const made = (inFloor * account.yieldPerBag.found) / (1 + findings.job.pour.lossAllowance);
     compare("litres in the floor", placed.volume + quantities.value.bags.profileVolume, made);
   }
+  for (const { material, bags, volume, loss } of account.otherMaterials) {
+    compare(`bags of ${material.id}`, mixedOf.get(material.id) ?? 0, bags.inFloor);
+    const order = quantities.value.otherMaterials?.find((one) => one.material.id === material.id);
+    if (volume.placed === undefined || loss.found === undefined || order === undefined) continue;
+    const filled = volume.placed.volume + order.bags.profileVolume;
+    compare(`litres of ${material.id}`, filled * (1 + loss.found), bags.inFloor * material.yieldPerBag);
+  }
+  const ownBatches = results.batches.filter((batch) => materialOf(batch) === own);
+  checkWeighed(findings.job.material, ownBatches, account.yieldPerBag.weighed?.litres, disagree);
+}
+
+/** kg/L, litres and kilograms again as typed, for units that the office uses; undefined where this reader knows none. */
+const KG_PER_L: Readonly<Record<string, number>> = { "kg/m3": 0.001, "kg/l": 1, "lb/ft3": 0.45359237 / 28.316846592 };
+const LITRES: Readonly<Record<string, number>> = { l: 1, ml: 0.001, qt: 0.946352946, gal: 3.785411784 };
+
+function inUnits(typed: string | number, units: Readonly<Record<string, number>>): number | undefined {
+  const hit = /^([\d.]+) ?(.+)$/.exec(String(typed).trim().toLowerCase().replaceAll("³", "3"));
+  const unit = units[(hit?.[2] ?? "").replace(/\s+/g, "")];
+  return unit === undefined ? undefined : Number(hit?.[1]) * unit;
+}
+
+/** Mass over density, batch by batch. */
+function checkWeighed(
+  { bag, waterPerBag }: { readonly bag: number; readonly waterPerBag: number },
+  batches: readonly WrittenBatch[],
+  theirs: number | undefined,
+  disagree: Disagree,
+): void {
+  const weighed = batches.filter(({ density }) => density !== undefined);
+  let sum = 0;
+  for (const { bags, water, density } of weighed) {
+    const litres = water === undefined ? waterPerBag * Number(bags) : inUnits(water, LITRES);
+    const heavy = inUnits(density ?? "", KG_PER_L);
+    if (litres === undefined || heavy === undefined) return;
+    sum += (Number(bags) * bag + litres) / heavy / Number(bags);
+  }
+  const mine = weighed.length === 0 ? undefined : sum / weighed.length;
+  if ((mine === undefined) !== (theirs === undefined) || (mine !== undefined && !agrees(mine, theirs as number, 1e-6)))
+    disagree("account-differs", `a bag made ${mine} L by its weight, ${theirs} L in the packet`);
 }
 
 /** Minutes since the year 2000 of a date and a time of day, leap years counted one by one. */

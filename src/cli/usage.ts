@@ -113,9 +113,10 @@ const INTRO: Readonly<Record<Verb, string>> = {
   history: `npm start -- history <job-id>       what was issued of a job, and what git has of it`,
   learn: `npm start -- learn [job-id] [--write FILE]
 
-  What the poured jobs of the archive say, and what it would mean for the order of this job.
-  Loss by material and crew, reading noise by instrument, conformity by tolerance, each with its spread and
-  the number of jobs behind it. The library file that it writes is to be read by a person before it is used.`,
+  What the poured jobs of the archive say, and what it would mean for the order of this job: loss by material,
+  crew and depth, yield by material, reading noise by instrument, conformity by tolerance asked, each with its
+  spread and the number of jobs behind it; with charts in output/learned.html. The library file that it writes is
+  to be read by a person before it is used. In jobs/_library it serves jobs that ask: pour: { learned_loss: true }`,
   join: `npm start -- join FOLDER …       puts the parts of a build by --shard together in output/
 
   Every part must be there once, built from the same jobs by the same program. What comes out is to the

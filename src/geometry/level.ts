@@ -36,6 +36,19 @@ export function meshIntegral(mesh: Mesh, value: Float64Array): Litres {
   return sumSoFar(sum) as Litres;
 }
 
+/** The same for each region apart; the result is indexed by region. */
+export function integralByRegion(mesh: Mesh, value: Float64Array, regionCount: number): Litres[] {
+  const { corners, regionOf } = mesh;
+  const sums = Array.from({ length: regionCount }, emptySum);
+  for (let t = 0; t < triangleCount(mesh); t++) {
+    const sum = sums[regionOf[t]!];
+    if (!sum) throw new Error(`triangle ${t} lies in region ${regionOf[t]} of ${regionCount}`);
+    const mean = (value[corners[3 * t]!]! + value[corners[3 * t + 1]!]! + value[corners[3 * t + 2]!]!) / 3;
+    addTo(sum, mean * triangleArea(mesh, t));
+  }
+  return sums.map((sum) => sumSoFar(sum) as Litres);
+}
+
 /** What lies above a level: where the value is greater, and ∫ (value − level) over it. */
 export interface Above {
   readonly area: SquareMetres;

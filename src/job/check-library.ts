@@ -3,6 +3,7 @@ import type { Diagnostic } from "../diagnostics.ts";
 import { type LibraryFiles, readEntry, readLibrary } from "./library.ts";
 import { readCrew, readInstrument, readPins, readPrimer } from "./library-entries.ts";
 import { readMaterial } from "./library-material.ts";
+import { learnedSchema } from "./schema-learned.ts";
 import { companySchema, usualSchema } from "./schema-library.ts";
 
 /** Everything that is wrong with the library. */
@@ -11,6 +12,7 @@ export function checkLibrary(files: LibraryFiles): Diagnostic[] {
   const problems = [...diagnostics];
   if (library.company) readEntry(library.company, companySchema, "the company", problems);
   if (library.usual) readEntry(library.usual, usualSchema, '"usual"', problems);
+  if (library.learned) readEntry(library.learned, learnedSchema, '"learned"', problems);
   for (const entry of library.materials.values()) readMaterial(entry, problems);
   for (const entry of library.primers.values()) readPrimer(entry, problems);
   for (const entry of library.pins.values()) readPins(entry, problems);

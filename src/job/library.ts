@@ -15,6 +15,7 @@ export interface LibraryFiles {
 export interface Library {
   readonly company?: Entry;
   readonly usual?: Entry;
+  readonly learned?: Entry;
   readonly materials: ReadonlyMap<string, Entry>;
   readonly primers: ReadonlyMap<string, Entry>;
   readonly pins: ReadonlyMap<string, Entry>;
@@ -44,7 +45,7 @@ export function readLibrary(library: LibraryFiles): { readonly library: Library;
     ListName,
     Map<string, Entry>
   >;
-  const single: { company?: Entry; usual?: Entry } = {};
+  const single: { company?: Entry; usual?: Entry; learned?: Entry } = {};
   const files = [...library.files].sort((a, b) => (a.file < b.file ? -1 : a.file > b.file ? 1 : 0));
   for (const { file, text } of files) {
     const parsed = parseYaml(text.replace(/^\ufeff/, ""), file);
@@ -52,7 +53,7 @@ export function readLibrary(library: LibraryFiles): { readonly library: Library;
     if (parsed.document === undefined) continue;
     const { document } = parsed;
     diagnostics.push(...fileProblems(document));
-    for (const name of ["company", "usual"] as const) {
+    for (const name of ["company", "usual", "learned"] as const) {
       const entry = entryAt(document, [name]);
       if (entry === undefined) continue;
       const earlier = single[name];
@@ -93,7 +94,7 @@ function fileProblems(document: YamlDocument): Diagnostic[] {
   if (result.success) return [];
   const ofFile = result.error.issues.filter((issue) => {
     const [key] = issue.path;
-    const isEntry = key === "company" || key === "usual" || issue.path.length > 1;
+    const isEntry = key === "company" || key === "usual" || key === "learned" || issue.path.length > 1;
     return !isEntry || (issue.path.length === 2 && issue.code === "invalid_type");
   });
   return schemaProblems(ofFile, librarySchema, document, [], "the library file");

@@ -299,10 +299,30 @@ export interface FloorLine {
   readonly to: Point;
 }
 
+/** The loss of this job's material and crew as poured jobs have it; shares of what lies in the floor. */
+export interface LearnedLoss {
+  /** What would hold without it. */
+  readonly usual: Share;
+  /** At the archive's mean depth; below zero where bags gave more than the data sheet says. */
+  readonly loss: number;
+  readonly depth: Millimetres;
+  /** Change with each mm more of mean depth, and its standard deviation. */
+  readonly perMm: number;
+  readonly perMmSd: number;
+  /** Standard deviation of one job's own loss. */
+  readonly sd: number;
+  /** Poured jobs of this material. */
+  readonly jobs: number;
+  /** False where this crew has poured none of them: then it is the mean of the crews. */
+  readonly crewKnown: boolean;
+}
+
 export interface PourSpec {
   /** Local date and time of the first batch as typed, such as `2027-03-04 07:30`; absent where not fixed yet. */
   readonly start?: string;
   readonly lossAllowance: Share;
+  /** Where `lossAllowance` comes from, for a job that asks for what the archive taught. */
+  readonly learnedLoss?: LearnedLoss;
   /** Mean depth that the roughness of the prepared surface swallows. */
   readonly profileAllowance: Millimetres;
   readonly bagsPerPallet: number;

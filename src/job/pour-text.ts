@@ -4,7 +4,7 @@ import { distance } from "../geometry/point.ts";
 import { type Celsius, type Kilograms, type Metres, type Millimetres, minutes, share } from "../units.ts";
 import { given } from "./given.ts";
 import { type JobReader, objectAt, refuseClashes, toMillimetres, toPoint } from "./job-reader.ts";
-import type { FloorLine, GoodsLift, PourSpec } from "./model.ts";
+import type { FloorLine, GoodsLift, LearnedLoss, PourSpec } from "./model.ts";
 import type { PourText } from "./schema.ts";
 import type { usualSchema } from "./schema-library.ts";
 import { valueAt } from "./yaml-places.ts";
@@ -13,8 +13,16 @@ type UsualPour = z.output<typeof usualSchema>["pour"];
 
 const EXAMPLES = { loss: "loss: 5 %", profile: "profile: 0.5 mm", pallet: "pallet: (length, width, tare, bags)" };
 
-/** Allowances and delivery: each as the job gives it, else the library's usual one; without either it is asked for. */
-export function buildPour(reader: JobReader, text: PourText | undefined, usual: UsualPour): PourSpec | undefined {
+/**
+ * Allowances and delivery: each as the job gives it, else the library's usual one; without either it is asked for.
+ * @param learned the loss that the archive taught, given the one that holds without it
+ */
+export function buildPour(
+  reader: JobReader,
+  text: PourText | undefined,
+  usual: UsualPour,
+  learned: (usual: number) => LearnedLoss | undefined,
+): PourSpec | undefined {
   const pallet = text?.pallet ?? usual?.pallet;
   const loss = text?.loss ?? usual?.loss;
   const profile = text?.profile === undefined ? usual?.profile : toMillimetres(reader, text.profile);
@@ -31,8 +39,10 @@ export function buildPour(reader: JobReader, text: PourText | undefined, usual: 
   }
   if (text !== undefined) refusePlaceClashes(reader, text);
   if (pallet === undefined || loss === undefined || profile === undefined) return undefined;
+  const learnedLoss = text?.learned_loss === true ? learned(loss) : undefined;
   return {
-    lossAllowance: share(loss),
+    lossAllowance: share(learnedLoss === undefined ? loss : Math.max(0, learnedLoss.loss)),
+    ...(learnedLoss === undefined ? {} : { learnedLoss }),
     profileAllowance: profile as Millimetres,
     bagsPerPallet: pallet.bags,
     palletLength: (pallet.length / 1000) as Metres,

@@ -9,6 +9,7 @@ import { buildContract } from "./contract-text.ts";
 import { checkJobId } from "./job-id.ts";
 import { buildBenchMarks, buildFloor, companyOf, libraryEntry, paperOf } from "./job-parts.ts";
 import type { BesideFile, JobReader } from "./job-reader.ts";
+import { buildLearnedLoss } from "./learned-loss.ts";
 import { type Library, type LibraryFiles, readEntry, readLibrary } from "./library.ts";
 import { readCrew, readPins, readPrimer } from "./library-entries.ts";
 import { readMaterial } from "./library-material.ts";
@@ -18,6 +19,7 @@ import { buildReadiness, type PourDay } from "./readiness-text.ts";
 import { buildDocuments, buildJointSurvey, buildSubmittals, refuseUnknownBidRooms } from "./record-text.ts";
 import { buildResults } from "./results-text.ts";
 import { buildRooms, refuseUnknownSetUps, warnOfPointNames } from "./rooms.ts";
+import { materialsOf } from "./same-material.ts";
 import { floorSchema, type JobText, jobSchema, pourSchema } from "./schema.ts";
 import { usualSchema } from "./schema-library.ts";
 import { LIMITS } from "./schema-limits.ts";
@@ -180,10 +182,13 @@ function buildJob(
   const pins = libraryEntry(reader, "pins", library, usual?.pins, readPins);
   const crew = libraryEntry(reader, "crew", library, usual?.crew, readCrew);
   const company = companyOf(reader, library);
-  const pour = buildPour(reader, part(document, ["pour"], pourSchema), usual?.pour);
+  const materialIds = material && target && materialsOf({ material, target }).map(({ id }) => id);
+  const pour = buildPour(reader, part(document, ["pour"], pourSchema), usual?.pour, (loss) =>
+    buildLearnedLoss(reader, library, loss, materialIds, crew?.id),
+  );
   const contract = buildContract(reader);
   refuseUnknownBidRooms(reader, contract, rooms);
-  const results = buildResults(reader, rooms, finished?.poured);
+  const results = buildResults(reader, rooms, finished?.poured, materialIds);
   const pourDay = pourDayOf(results?.poured, finished?.poured, pour?.start);
   const readiness = buildReadiness(reader, rooms, pourDay);
   const jointSurvey = buildJointSurvey(reader, pourDay);

@@ -1,7 +1,7 @@
 /** What the job file records before and after the pour: tests of the substrate, what was agreed, and how it went. */
 import type { SourcePlace } from "../diagnostics.ts";
 import type { Point } from "../geometry/point.ts";
-import type { Celsius, Litres, Millimetres, Minutes, Share, SquareMetres } from "../units.ts";
+import type { Celsius, KilogramsPerLitre, Litres, Millimetres, Minutes, Share, SquareMetres } from "../units.ts";
 
 /** Tests of the substrate that a job can ask for; `record` holds their standards and how many an area needs. */
 export const SUBSTRATE_TESTS = [
@@ -153,7 +153,7 @@ export interface PourResults {
   readonly conditions: readonly SiteConditions[];
   /** In the order of mixing. */
   readonly batches: readonly PouredBatch[];
-  /** Burst or spoilt before they were mixed. */
+  /** Burst or spoilt before they were mixed; of the job's material, as the two below. */
   readonly burstBags: number;
   /** Mixed and thrown away instead of poured, of the bags of the batches. */
   readonly thrownBags: number;
@@ -169,6 +169,8 @@ export interface PourResults {
 export interface DeliveredLot {
   readonly lot: string;
   readonly bags: number;
+  /** The job's material where the file names none. */
+  readonly materialId: string;
   readonly useBy?: string;
   readonly place: SourcePlace;
 }
@@ -193,7 +195,11 @@ export interface PouredBatch {
   readonly water?: Litres;
   readonly spread?: Millimetres;
   readonly temperature?: Celsius;
+  /** Of the fresh mix, weighed in a vessel of known volume. */
+  readonly density?: KilogramsPerLitre;
   readonly lot?: string;
+  /** That of its lot, else the job's, where the file names none. */
+  readonly materialId: string;
   readonly place: SourcePlace;
 }
 

@@ -1,6 +1,6 @@
 /** How the pour went, as typed. What cannot have been is objected to at its line. */
 import { clockTime } from "../format.ts";
-import { type Celsius, litres, type Millimetres, minutes, share } from "../units.ts";
+import { type Celsius, type KilogramsPerLitre, litres, type Millimetres, minutes, share } from "../units.ts";
 import { given } from "./given.ts";
 import {
   type JobReader,
@@ -25,11 +25,15 @@ import {
 import { nearName } from "./suggest.ts";
 import { placeOf, valueAt } from "./yaml-places.ts";
 
-/** @param finishedPoured the day of the pour by the record of the finished floor */
+/**
+ * @param finishedPoured the day of the pour by the record of the finished floor
+ * @param materialIds of the job, its own first; absent where they could not be read
+ */
 export function buildResults(
   reader: JobReader,
   rooms: readonly Room[],
   finishedPoured: string | undefined,
+  materialIds: readonly string[] | undefined,
 ): PourResults | undefined {
   const { document } = reader;
   if (valueAt(document, ["results"]) === undefined) return undefined;
@@ -44,14 +48,15 @@ export function buildResults(
     });
   }
   const lots = parts(document, ["results", "lots"], lotSchema).map(
-    ({ text: { lot, bags, use_by }, path }): DeliveredLot => ({
+    ({ text: { lot, bags, use_by, material }, path }): DeliveredLot => ({
       lot,
       bags,
+      materialId: knownMaterial(reader, [...path, "material"], material, materialIds) ?? materialIds?.[0] ?? "",
       ...given("useBy", use_by, (day) => day),
       place: placeOf(document, [...path, "lot"]),
     }),
   );
-  const batches = buildBatches(reader, poured, lots);
+  const batches = buildBatches(reader, poured, lots, materialIds);
   const nonConformances = buildNonConformances(reader, poured, rooms);
   // With an entry that the schema objected to, sums would speak of too few batches.
   if (text === undefined) return undefined;
@@ -87,7 +92,12 @@ export function buildResults(
 }
 
 /** Batches in the order of mixing: each begins no earlier than the one before it. */
-function buildBatches(reader: JobReader, poured: string, lots: readonly DeliveredLot[]): PouredBatch[] {
+function buildBatches(
+  reader: JobReader,
+  poured: string,
+  lots: readonly DeliveredLot[],
+  materialIds: readonly string[] | undefined,
+): PouredBatch[] {
   const { document } = reader;
   const known = lots.map(({ lot }) => lot);
   const seen = new Map<number, number>();
@@ -136,6 +146,15 @@ function buildBatches(reader: JobReader, poured: string, lots: readonly Delivere
         hint: near === undefined ? undefined : `Did you mean ${near}?`,
       });
     }
+    const ofLot = lots.find(({ lot }) => lot === text.lot)?.materialId;
+    const materialId = knownMaterial(reader, [...path, "material"], text.material, materialIds);
+    if (materialId !== undefined && ofLot !== undefined && materialId !== ofLot) {
+      objectAt(reader, [...path, "material"], {
+        code: "lot-of-another-material",
+        message: `Batch ${text.batch} is of ${materialId}, but its lot ${text.lot} is of ${ofLot}.`,
+        expected: "a batch and its lot of one material",
+      });
+    }
     return {
       number: text.batch,
       bags: text.bags,
@@ -145,10 +164,30 @@ function buildBatches(reader: JobReader, poured: string, lots: readonly Delivere
       ...given("water", text.water, litres),
       ...given("spread", text.spread, (spread): Millimetres => toMillimetres(reader, spread)),
       ...given("temperature", text.temperature, (value) => value as Celsius),
+      ...given("density", text.density, (density) => density as KilogramsPerLitre),
       ...given("lot", text.lot, (lot) => lot),
+      materialId: materialId ?? ofLot ?? materialIds?.[0] ?? "",
       place: placeOf(document, [...path, "batch"]),
     };
   });
+}
+
+/** The material that is named, where the job has it. */
+function knownMaterial(
+  reader: JobReader,
+  path: readonly (string | number)[],
+  id: string | undefined,
+  materialIds: readonly string[] | undefined,
+): string | undefined {
+  if (id === undefined || materialIds === undefined || materialIds.includes(id)) return id;
+  const near = nearName(id, materialIds);
+  objectAt(reader, path, {
+    code: "unknown-material",
+    message: `Nothing of this job is poured in ${id}.`,
+    expected: `one of its materials: ${materialIds.join(", ")}`,
+    hint: near === undefined ? undefined : `Did you mean ${near}?`,
+  });
+  return undefined;
 }
 
 /** Bags that were used, burst or given back were delivered before; so were those of each lot. */

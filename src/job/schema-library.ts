@@ -3,6 +3,7 @@
  * the office usually does.
  */
 import { z } from "zod";
+import { learnedSchema } from "./schema-learned.ts";
 import { choice, count, date, flag, libraryLength, measure, partId, temperature, words } from "./schema-leaves.ts";
 import { LIMITS } from "./schema-limits.ts";
 
@@ -327,6 +328,7 @@ export const librarySchema = z
   .strictObject({
     company: companySchema.optional(),
     usual: usualSchema.optional(),
+    learned: learnedSchema.optional(),
     materials: z.array(materialSchema).max(LIMITS.list).optional().meta({ description: "Levelling materials." }),
     primers: z.array(primerSchema).max(LIMITS.list).optional().meta({ description: "Primers." }),
     pins: z.array(pinSchema).max(LIMITS.list).optional().meta({ description: "Height pins." }),

@@ -182,6 +182,7 @@ export const lotSchema = z
   .strictObject({
     lot: words("Lot number on the bags.", "L2271-04"),
     bags: bags("Bags of it that were delivered.", 44, 1),
+    material: partId("Its material, where the job has several: by its id.", "stiff-25kg").optional(),
     use_by: date("Use-by date on the bags.", "2027-11-30").optional(),
   })
   .meta({ description: "Bags delivered of one lot." });
@@ -209,7 +210,15 @@ export const pouredBatchSchema = z
     water: measure("volume", "Water in it.", "10 qt", { least: 0, greatest: 10_000, above: true }).optional(),
     spread: thickness("Spread of the flow ring.", "5 1/4 in").optional(),
     temperature: temperature("Temperature of the mix.", "70 °F").optional(),
+    density: measure("density", "Density of the fresh mix, weighed in a vessel of known volume.", "1960 kg/m³", {
+      least: 0.3,
+      greatest: 4,
+    }).optional(),
     lot: words("Lot of its bags.", "L2271-04").optional(),
+    material: partId(
+      "Its material, where the job has several and its lot does not say: by its id.",
+      "stiff-25kg",
+    ).optional(),
   })
   .meta({ id: "poured-batch", description: "A batch as it was poured." });
 

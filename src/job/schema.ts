@@ -169,6 +169,10 @@ export const pourSchema = z
   .strictObject({
     start: dateAndTime("First batch.", "2027-03-04 07:30").optional(),
     loss: loss.optional(),
+    learned_loss: flag(
+      "True to take the loss that the archive taught, from `learned` in the library.",
+      true,
+    ).optional(),
     profile: thickness("Mean depth that the roughness of the prepared surface swallows.", "0.5 mm").optional(),
     pallet: pallet.optional(),
     edge_margin: measure("time", "Taken off the time within which a fresh edge is renewed.", "1 min", {

@@ -3,6 +3,7 @@
  * folder as summary.json, so that the index over many jobs reads a kilobyte each.
  */
 import type { SheetMark } from "../revision/model.ts";
+import type { Taught } from "./taught.ts";
 import type { Value } from "./value.ts";
 
 /** What the index needs of a job. Kept for every job of the archive, so it is kept short. */
@@ -40,6 +41,8 @@ export interface IndexEntry {
 export interface JobSummary extends IndexEntry {
   readonly packetHash: string;
   readonly sheets: readonly PrintMark[];
+  /** Absent until there is something to order. */
+  readonly taught?: Taught;
 }
 
 /** What a sheet says, and whether it says it as a draft or as which revision: either makes another print. */
@@ -48,6 +51,6 @@ export interface PrintMark extends SheetMark {
 }
 
 /** The part of a summary that is kept for every job. */
-export function indexEntryOf({ packetHash: _, sheets: __, ...entry }: JobSummary): IndexEntry {
+export function indexEntryOf({ packetHash: _, sheets: __, taught: ___, ...entry }: JobSummary): IndexEntry {
   return entry;
 }

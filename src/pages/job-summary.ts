@@ -9,6 +9,7 @@ import type { IndexEntry, JobSummary, PrintMark } from "./index-entry.ts";
 import { warningsOf } from "./job-page.ts";
 import { phaseOf } from "./phase.ts";
 import { statusText } from "./revision-on-page.ts";
+import { taughtBy } from "./taught.ts";
 import { asValue } from "./value.ts";
 
 export function summaryOf(findings: Findings, sheets: readonly Sheet[], packetHash: string): JobSummary {
@@ -18,6 +19,7 @@ export function summaryOf(findings: Findings, sheets: readonly Sheet[], packetHa
     sheets.map((sheet) => sheet.standing),
     findings.revisions ?? NEVER_ISSUED,
   );
+  const taught = taughtBy(findings);
   const year = /^\d{4}/.exec(job.pour.start ?? job.dated ?? "")?.[0];
   return {
     jobId: job.id,
@@ -50,6 +52,7 @@ export function summaryOf(findings: Findings, sheets: readonly Sheet[], packetHa
     ...(quantities.kind === "ready" ? bagsOf(quantities.value) : {}),
     ...(account === undefined ? {} : { bagsPastOrder: account.bags.difference }),
     packetHash,
+    ...(taught === undefined ? {} : { taught }),
     sheets: sheets.map(({ id, title, language, hash, standing }) => ({
       id,
       title,

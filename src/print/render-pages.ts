@@ -9,7 +9,7 @@ import { contentPolicies } from "./content-policy.ts";
 import { embedFonts, FONT_FACES_MARK } from "./font-faces.ts";
 
 /** The templates that render one page for each view that they are handed. Their file is the name in kebab case. */
-export type PageTemplate = "sheet" | "set" | "jobPage" | "index" | "reference";
+export type PageTemplate = "sheet" | "set" | "jobPage" | "index" | "reference" | "past";
 
 export interface PageToRender {
   readonly template: PageTemplate;
@@ -44,7 +44,14 @@ export async function renderPages(
   pages: readonly PageToRender[],
   docs: "docs" | "no-docs",
 ): Promise<Map<string, string>> {
-  const pagesOf: Record<PageTemplate, PageToRender[]> = { sheet: [], set: [], jobPage: [], index: [], reference: [] };
+  const pagesOf: Record<PageTemplate, PageToRender[]> = {
+    sheet: [],
+    set: [],
+    jobPage: [],
+    index: [],
+    reference: [],
+    past: [],
+  };
   for (const page of pages) pagesOf[page.template].push(page);
   const scripts = readScripts();
   const { default: Eleventy } = await loadRenderer();

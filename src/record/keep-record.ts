@@ -5,6 +5,7 @@ import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts
 import type { Job } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Quantities } from "../quantities/model.ts";
+import type { Meet } from "../target/model.ts";
 import type { Minutes } from "../units.ts";
 import { accountFor, holdUntil, type ReadFloor } from "./account.ts";
 import { bagDifference, bagStop } from "./bags.ts";
@@ -22,6 +23,8 @@ export interface RecordSubject {
   readonly quantities?: Quantities;
   readonly planned?: { readonly batches: number; readonly time: Minutes };
   readonly after?: ReadFloor & { readonly conformity: Conformity };
+  /** Where zones of the target meet. */
+  readonly meets?: readonly Meet[];
 }
 
 /** Ready for every job, surveyed or not; refused where an entry answers for a place that there is not. */
@@ -45,7 +48,7 @@ export function keepRecord(subject: RecordSubject): Outcome<PourRecord> {
   return ready(record, warningsOf(job, record));
 }
 
-function accountOf({ job, before, depths, quantities, planned, after }: RecordSubject): PourAccount | undefined {
+function accountOf({ job, before, depths, quantities, planned, after, meets }: RecordSubject): PourAccount | undefined {
   const { results } = job;
   if (!results || !before || !depths || !quantities || !planned) return undefined;
   return accountFor({
@@ -57,6 +60,7 @@ function accountOf({ job, before, depths, quantities, planned, after }: RecordSu
     plannedBatches: planned.batches,
     plannedTime: planned.time,
     ...(after === undefined ? {} : { after }),
+    ...(meets === undefined ? {} : { meets }),
   });
 }
 

@@ -2,6 +2,7 @@
 
 import type { FoundPlace } from "../conformity/model.ts";
 import type { Point } from "../geometry/point.ts";
+import type { Material } from "../job/library-model.ts";
 import type {
   JointParty,
   NonConformance,
@@ -146,15 +147,39 @@ export interface PourAccount {
   };
   /** From the first powder to the last placing. */
   readonly time: { readonly planned: Minutes; readonly taken: Minutes };
-  readonly volume: { readonly planned: Litres; readonly placed?: { readonly volume: Litres; readonly sd: Litres } };
-  /** `found`: if the loss was as planned. */
-  readonly yieldPerBag: { readonly planned: Litres; readonly found?: Litres };
-  /** `found`: if the yield was as on the data sheet. Burst and thrown bags are told apart. */
-  readonly loss: { readonly planned: Share; readonly found?: Share };
+  readonly volume: FillAccount["volume"];
+  readonly yieldPerBag: FillAccount["yieldPerBag"];
+  readonly loss: FillAccount["loss"];
+  /** Zones and ramps in materials of their own; bags, batches and time above are of the job's. */
+  readonly otherMaterials: readonly FillAccount[];
   /** Adds up to the difference of bags. */
   readonly reasons: readonly AccountReason[];
   /** When the last batch was in the floor, and whether that is read or reckoned with the flow time. */
   readonly lastPlaced: { readonly at: string; readonly recorded: boolean };
+}
+
+/** What one material was planned to fill, and what it filled. */
+export interface FillAccount {
+  readonly material: Material;
+  /** `inFloor`: mixed and not thrown away. */
+  readonly bags: { readonly planned: number; readonly delivered: number; readonly inFloor: number };
+  /** `placed`: by the readings of slab and finished floor. */
+  readonly volume: { readonly planned: Litres; readonly placed?: { readonly volume: Litres; readonly sd: Litres } };
+  /** `found`: if the loss was as planned; `weighed`: by the density of the fresh mix, whatever the loss was. */
+  readonly yieldPerBag: { readonly planned: Litres; readonly found?: Litres; readonly weighed?: WeighedYield };
+  /**
+   * Of what is in the floor; burst and thrown bags are told apart. `found`: if the yield was as on the data sheet;
+   * `byWeighedYield`: with the yield as weighed, and only so a loss apart from the yield.
+   */
+  readonly loss: { readonly planned: Share; readonly found?: Share; readonly byWeighedYield?: Share };
+}
+
+export interface WeighedYield {
+  readonly litres: Litres;
+  /** Batches that were weighed. */
+  readonly batches: number;
+  /** Of the mean; absent with one batch. */
+  readonly sd?: Litres;
 }
 
 export interface AccountReason {

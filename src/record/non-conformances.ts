@@ -5,6 +5,7 @@ import type { Conformity } from "../conformity/model.ts";
 import type { Diagnostic } from "../diagnostics.ts";
 import type { Job } from "../job/model.ts";
 import type { NonConformance, PourResults } from "../job/record-model.ts";
+import { materialsOf } from "../job/same-material.ts";
 import { nearName } from "../job/suggest.ts";
 import type { Plan } from "../layout/model.ts";
 import type { NonConformanceState } from "./model.ts";
@@ -50,10 +51,11 @@ function statusOf(entry: NonConformance | undefined): NonConformanceState["statu
   return entry?.reworked === undefined ? "open" : "reworked";
 }
 
-function ofBatches({ material }: Job, { batches, lots, poured }: PourResults): NonConformanceState[] {
-  const { flowRing, flowTime } = material;
+function ofBatches(job: Job, { batches, lots, poured }: PourResults): NonConformanceState[] {
   const found: NonConformanceState[] = [];
-  for (const { number, spread, mixed, placed } of batches) {
+  const materials = materialsOf(job);
+  for (const { number, spread, mixed, placed, materialId } of batches) {
+    const { flowRing, flowTime } = materials.find(({ id }) => id === materialId) ?? job.material;
     const outside =
       flowRing !== undefined &&
       spread !== undefined &&

@@ -34,6 +34,7 @@ export type MarkStyle =
   | "label-box"
   | "frame"
   | "fine"
+  | "hollow"
   | "solid"
   | "bar"
   | "bay-edge"

@@ -6,6 +6,7 @@ import { DOCUMENT_KINDS, JOINT_PARTIES, SUBSTRATE_TESTS } from "../job/record-mo
 import type { Plan } from "../layout/model.ts";
 import type {
   BagDifference,
+  FillAccount,
   NonConformanceState,
   PourAccount,
   PourRecord,
@@ -62,6 +63,18 @@ const difference = z.object({
   unexplainedBags: z.number(),
 });
 
+const yieldAndLoss = {
+  plannedYieldL: quantity,
+  foundYieldL: quantity.nullable(),
+  /** By the density of the fresh mix; null where none was weighed. */
+  weighedYieldL: quantity.nullable().optional(),
+  weighedBatches: z.int().optional(),
+  plannedLossShare: z.number(),
+  /** With the yield of the data sheet. */
+  foundLossShare: z.number().nullable(),
+  lossByWeighedYieldShare: z.number().nullable().optional(),
+};
+
 const account = z.object({
   poured: z.string(),
   batches: z.object({ planned: z.int(), poured: z.int() }),
@@ -77,13 +90,25 @@ const account = z.object({
   }),
   minutes: z.object({ planned: z.number(), taken: z.number() }),
   plannedVolumeL: quantity,
-  /** By the finished floor's readings; null where it was not read, or two materials lie in it. */
+  /** Of the job's material, by the finished floor's readings; null where it was not read. */
   placedVolumeL: quantity.nullable(),
   placedVolumeSdL: z.number().nullable(),
-  plannedYieldL: quantity,
-  foundYieldL: quantity.nullable(),
-  plannedLossShare: z.number(),
-  foundLossShare: z.number().nullable(),
+  ...yieldAndLoss,
+  /** Zones and ramps in materials of their own; records from before they were accounted for have none. */
+  otherMaterials: z
+    .array(
+      z.object({
+        material: z.string(),
+        plannedBags: z.int(),
+        deliveredBags: z.int(),
+        inFloorBags: z.int(),
+        plannedVolumeL: quantity,
+        placedVolumeL: quantity.nullable(),
+        placedVolumeSdL: z.number().nullable(),
+        ...yieldAndLoss,
+      }),
+    )
+    .optional(),
   reasons: z.array(
     z.object({
       kind: z.enum(["volume", "loss-and-yield", "not-told-apart", "thrown", "burst", "rounding"]),
@@ -262,7 +287,16 @@ function holdOf(hold: RecordHold): RecordPacket["holds"][number] {
 
 function accountOf(job: Job, kept: PourAccount): z.infer<typeof account> {
   const litres = (value: number) => of(value, volume(value, job.units.plan));
-  const { bags, batches, time, volume: filled, yieldPerBag, loss, reasons, lastPlaced } = kept;
+  const { bags, batches, time, volume: filled, yieldPerBag, loss, otherMaterials, reasons, lastPlaced } = kept;
+  const yieldAndLossOf = ({ yieldPerBag: of, loss: lost }: Pick<FillAccount, "yieldPerBag" | "loss">) => ({
+    plannedYieldL: litres(of.planned),
+    foundYieldL: of.found === undefined ? null : litres(of.found),
+    weighedYieldL: of.weighed === undefined ? null : litres(of.weighed.litres),
+    weighedBatches: of.weighed?.batches ?? 0,
+    plannedLossShare: lost.planned,
+    foundLossShare: lost.found ?? null,
+    lossByWeighedYieldShare: lost.byWeighedYield ?? null,
+  });
   return {
     poured: job.results?.poured ?? "",
     batches,
@@ -271,10 +305,17 @@ function accountOf(job: Job, kept: PourAccount): z.infer<typeof account> {
     plannedVolumeL: litres(filled.planned),
     placedVolumeL: filled.placed === undefined ? null : litres(filled.placed.volume),
     placedVolumeSdL: filled.placed?.sd ?? null,
-    plannedYieldL: litres(yieldPerBag.planned),
-    foundYieldL: yieldPerBag.found === undefined ? null : litres(yieldPerBag.found),
-    plannedLossShare: loss.planned,
-    foundLossShare: loss.found ?? null,
+    ...yieldAndLossOf({ yieldPerBag, loss }),
+    otherMaterials: otherMaterials.map((fill) => ({
+      material: fill.material.id,
+      plannedBags: fill.bags.planned,
+      deliveredBags: fill.bags.delivered,
+      inFloorBags: fill.bags.inFloor,
+      plannedVolumeL: litres(fill.volume.planned),
+      placedVolumeL: fill.volume.placed === undefined ? null : litres(fill.volume.placed.volume),
+      placedVolumeSdL: fill.volume.placed?.sd ?? null,
+      ...yieldAndLossOf(fill),
+    })),
     reasons: reasons.map(({ kind, bags: count }) => ({ kind, bags: count })),
     lastPlaced: lastPlaced.at,
   };

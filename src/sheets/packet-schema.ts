@@ -222,6 +222,18 @@ export const packetSchema = z.object({
           volumeL: quantity,
         }),
       ),
+      /** Where the job takes the loss that the archive taught; `movedBags` against the usual loss, not rounded. */
+      learnedLoss: z
+        .object({
+          share: z.number(),
+          sd: z.number(),
+          jobs: z.int(),
+          usualShare: z.number(),
+          movedBags: z.number(),
+          crewKnown: z.boolean(),
+        })
+        .nullable()
+        .optional(),
       againstAllowed: z.object({ allowedBags: z.int(), differenceBags: z.int() }).nullable(),
       holds: z.array(z.object({ kind: z.string(), loadKgM2: quantity.nullable() })),
     }),

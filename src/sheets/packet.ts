@@ -31,6 +31,7 @@ import type { Packet } from "./packet-schema.ts";
 import { scanOf, surveyPlanOf, surveyReportOf } from "./packet-survey.ts";
 import { bagCountOf, materialOrderOf, targetStudyOf } from "./packet-target.ts";
 import { placeOrder } from "./place-order.ts";
+import { learnedMove } from "./quantities-sheet.ts";
 
 type Stage<T> =
   | { kind: "ready"; result: T; warnings: { code: string; message: string }[] }
@@ -317,6 +318,17 @@ export function toPacket(findings: Findings, sheets: readonly Sheet[]): Packet {
         areaM2: m2(lift.area),
         volumeL: litres(lift.volume),
       })),
+      learnedLoss:
+        job.pour.learnedLoss === undefined
+          ? null
+          : {
+              share: job.pour.lossAllowance,
+              sd: job.pour.learnedLoss.sd,
+              jobs: job.pour.learnedLoss.jobs,
+              usualShare: job.pour.learnedLoss.usual,
+              movedBags: learnedMove(job.pour, quantities.bags),
+              crewKnown: job.pour.learnedLoss.crewKnown,
+            },
       againstAllowed: quantities.againstAllowed ?? null,
       holds: quantities.holds.map((hold) => ({
         kind: hold.kind,

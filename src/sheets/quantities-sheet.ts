@@ -13,10 +13,12 @@ import {
   volume,
   weight,
 } from "../format.ts";
-import type { Quantities } from "../quantities/model.ts";
+import type { Job } from "../job/model.ts";
+import type { BagCount, Quantities } from "../quantities/model.ts";
 import type { BagDifference } from "../record/model.ts";
 import type { Slab } from "../slab/model.ts";
 import type { Levels } from "../survey/model.ts";
+import { share } from "../units.ts";
 import type { CutSubject } from "./cut-table.ts";
 import { floorBlocks, highSpotBlocks } from "./floor-tables.ts";
 import type { SheetContent, TargetFindings } from "./model.ts";
@@ -27,6 +29,7 @@ import { type CellText, cell, DESK, heading, paragraph, table } from "./page/mak
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
 import { differenceBlocks } from "./record/bid-difference.ts";
 import { DESK_MM } from "./type/type-sizes.ts";
+import type { Words } from "./words/en.ts";
 
 export interface QuantitiesSubject extends CutSubject {
   readonly quantities: Quantities;
@@ -95,10 +98,37 @@ function bagBlocks({ job, depths, quantities, words }: QuantitiesSubject, width:
       ],
       DESK_MM,
     ),
+    ...learnedBlocks(job, bags, words, width),
     paragraph(w.groundNote, width, DESK),
     paragraph(`${w.asRead}: ${both(volume(depths.volumeAsRead, plan))}`, width, DESK),
   ];
 }
+
+/** Where the loss comes from the archive: how sure it is, and by how much it moves the order. */
+function learnedBlocks({ pour, material }: Job, bags: BagCount, words: Words, width: number): Block[] {
+  const { learnedLoss, lossAllowance } = pour;
+  if (learnedLoss === undefined) return [];
+  const { usual, sd, jobs, crewKnown } = learnedLoss;
+  const w = words.quantities;
+  const moved = learnedMove(pour, bags);
+  return [
+    paragraph(
+      [
+        w.learned(percent(lossAllowance, 1).text, percent(share(sd), 1).text, count(jobs), material.id),
+        w.learnedMoved(percent(usual, 1).text, difference(moved, 1)),
+        ...(crewKnown ? [] : [w.learnedNoCrew]),
+      ].join(" "),
+      width,
+      DESK,
+    ),
+  ];
+}
+
+/** Bags (not rounded) that the learned loss adds to what the usual one would take; below zero for fewer. */
+export const learnedMove = (
+  { learnedLoss, lossAllowance }: Job["pour"],
+  { neat, profile }: Pick<BagCount, "neat" | "profile">,
+): number => (learnedLoss === undefined ? 0 : (lossAllowance - learnedLoss.usual) * (neat + profile));
 
 function allowedBlocks({ job, depths, quantities, words }: QuantitiesSubject, width: number): Block[] {
   const w = words.quantities;

@@ -42,7 +42,7 @@ const AFTER = `${BEFORE}results:
   poured: 2027-04-14
   lots: [{ lot: L1, bags: 16 }]
   batches:
-${[1, 2, 3, 4, 5, 6, 7].map((k) => `    - { batch: ${k}, bags: 2, mixed: 23:${30 + 3 * k}, placed: 23:${35 + 3 * k} }`).join("\n")}
+${[1, 2, 3, 4, 5, 6, 7].map((k) => `    - { batch: ${k}, bags: 2, mixed: 23:${30 + 3 * k}, placed: 23:${35 + 3 * k}${k === 2 ? ", density: 115 lb/ft³" : ""} }`).join("\n")}
   burst_bags: 1
   thrown_bags: 1
   returned_bags: 1
@@ -138,6 +138,7 @@ describe("after the pour", () => {
     ["bags delivered", "account-differs", (e) => (account(e).bags.delivered += 1)],
     ["a difference with its sign turned", "account-differs", (e) => (account(e).bags.difference *= -1)],
     ["a reason doubled", "account-differs", (e) => account(e).reasons.push(account(e).reasons[0])],
+    ["a yield that was not weighed so", "account-differs", (e) => (account(e).yieldPerBag.weighed.litres *= 1.01)],
     ["another yield", "account-differs", (e) => (account(e).yieldPerBag.found *= 1.01)],
     ["the pour left out", "account-differs", (e) => delete record(e).account],
     ["walked on an hour too early", "hold-off-differs", (e) => (record(e).holdOffs[0].until = "2027-04-15 04:56")],

@@ -58,6 +58,8 @@ const ROWS: readonly Row[] = [
   ["batch: 2,", "batch: 1,", "batch-given-twice", "1, bags: 1", "first on line"],
   ["batch: 2, bags: 1", "batch: 2, date: 2027-03-03, bags: 1", "dates-out-of-order", "2027-03-03", ""],
   ["07:41, lot: L1", "07:41, lot: Lot1", "unknown-lot", "Lot1", "No bags of lot Lot1"],
+  ["placed: 07:41, lot: L1", "placed: 07:41, material: gypsum", "unknown-material", "gypsum", "Nothing of this job"],
+  ["placed: 07:41, lot: L1", "placed: 07:41, density: 9 kg/L, lot: L1", "out-of-range", "9 kg/L", ""],
   ["found: 2027-03-05", "found: 2027-03-03", "dates-out-of-order", "2027-03-03", "before it was poured"],
   ["reworked: 2027-03-06", "reworked: 2027-03-04", "dates-out-of-order", "2027-03-04, recheck", "before it was found"],
   ["date: 2027-03-07", "date: 2027-03-05", "dates-out-of-order", "2027-03-05, result", "before it was reworked"],

@@ -3,13 +3,16 @@ import { describe, expect, test } from "vitest";
 import type { Depths } from "../../src/depths/model.ts";
 import type { Mesh } from "../../src/geometry/mesh.ts";
 import type { Contract } from "../../src/job/contract-model.ts";
+import type { Material } from "../../src/job/library-model.ts";
 import type { Job } from "../../src/job/model.ts";
-import type { PourResults } from "../../src/job/record-model.ts";
+import type { PouredBatch, PourResults } from "../../src/job/record-model.ts";
 import { bagsFor } from "../../src/quantities/count-quantities.ts";
 import type { Quantities } from "../../src/quantities/model.ts";
 import { accountFor, holdUntil, type ReadFloor } from "../../src/record/account.ts";
 import { bagDifference, bagStop } from "../../src/record/bags.ts";
 import { laterThan } from "../../src/record/later.ts";
+import { weighedYield } from "../../src/record/weighed-yield.ts";
+import type { Meet } from "../../src/target/model.ts";
 import { read } from "../job/job-text.ts";
 
 const { job: GOOD_JOB } = read((await import("../job/job-text.ts")).GOOD);
@@ -123,11 +126,12 @@ describe("planned against used", () => {
     date: "2027-03-04",
     mixed,
     ...(placed === undefined ? {} : { placed }),
+    materialId: GOOD_JOB.material.id,
     place,
   });
   const results: PourResults = {
     poured: "2027-03-04",
-    lots: [{ lot: "L1", bags: 24, place }],
+    lots: [{ lot: "L1", bags: 24, materialId: GOOD_JOB.material.id, place }],
     conditions: [],
     batches: [...Array(9).keys()].map((k) => batch(k + 1, 450 + 5 * k, 458 + 5 * k)).concat(batch(10, 495, 507, 3)),
     burstBags: 1,
@@ -143,7 +147,7 @@ describe("planned against used", () => {
     const square = { outline: [], holes: [] };
     return {
       plan: { floors: [{ polygon: square }, { polygon: square }] },
-      levels: { points: [], covariance: undefined },
+      levels: { points: [], covariance: { ownMm2: [], common: [], setUpsMm2: [], columns: 0 } },
       slab: { mesh, levelMm: values },
     } as unknown as ReadFloor;
   };
@@ -189,6 +193,86 @@ describe("planned against used", () => {
       at: "2027-03-04 08:30",
       recorded: false,
     });
+  });
+
+  test("by material: each with the bags of its own and the volume of its own rooms", () => {
+    const job = jobWith({});
+    const { depths, quantities } = floorOf(job, 10, 6);
+    const stiff = { ...job.material, id: "stiff", yieldPerBag: 8, place: { file: "f", line: 9, column: 1 } };
+    const { mesh, values } = twoRooms(10, 6);
+    const half = (room: number) => ({
+      ...mesh,
+      corners: mesh.corners.slice(6 * room, 6 * room + 6),
+      regionOf: mesh.regionOf.slice(2 * room, 2 * room + 2),
+    });
+    const part = (material: typeof stiff, room: number, volumeToOrder: number) => ({
+      material,
+      roomIndices: [room],
+      mesh: half(room),
+      depthMm: values,
+      area: 10,
+      volumeToOrder,
+    });
+    const parted = { ...depths, parts: [part(job.material as typeof stiff, 0, 100), part(stiff, 1, 60)] };
+    const orders = [{ material: stiff, roomIndices: [1], doorIds: [], bags: bagsFor(job, stiff, 60, 10) }];
+    const own = { ...quantities, bags: bagsFor(job, job.material, 100, 10), otherMaterials: orders };
+    // The hall rose by 11 mm on 10 m², 110 L; the store by 5 mm, 50 L.
+    const told = accountFor({
+      job,
+      results: {
+        ...results,
+        thrownBags: 0,
+        batches: [batch(1, 450, 458, 12), { ...batch(2, 455, 463, 7), materialId: "stiff" }],
+        lots: [...results.lots, { lot: "S1", bags: 8, materialId: "stiff", place }],
+      },
+      before: readFloor(-10, -6),
+      after: readFloor(1, -1),
+      depths: parted as unknown as Depths,
+      quantities: own as unknown as Quantities,
+      plannedBatches: 9,
+      plannedTime: 40,
+    });
+    expect(told.bags).toMatchObject({ mixed: 12, delivered: 24 });
+    expect(told.volume.placed?.volume).toBeCloseTo(110, 9);
+    // 12 bags of 10 L for 110 L.
+    expect(told.loss.found).toBeCloseTo(120 / 110 - 1, 9);
+    const [other] = told.otherMaterials;
+    expect(other?.bags).toEqual({ planned: 9, delivered: 8, inFloor: 7 });
+    expect(other?.volume.placed?.volume).toBeCloseTo(50, 9);
+    // 7 bags of 8 L for 50 L.
+    expect(other?.loss.found).toBeCloseTo(56 / 50 - 1, 9);
+    // A ramp of 4 L in the stiff mix on the hall's floor: so much less of the job's material lies there.
+    const ramp = { how: { kind: "ramp", material: stiff, volume: 4 }, lowerRoom: 0 } as unknown as Meet;
+    const withRamp = accountFor({
+      job,
+      results: { ...results, batches: [batch(1, 450, 458, 12)] },
+      before: readFloor(-10, -6),
+      after: readFloor(1, -1),
+      depths: parted as unknown as Depths,
+      quantities: own as unknown as Quantities,
+      plannedBatches: 9,
+      plannedTime: 40,
+      meets: [ramp],
+    });
+    expect(withRamp.volume.placed?.volume).toBeCloseTo(106, 9);
+    expect(withRamp.volume.placed?.sd).toBeCloseTo(4, 9);
+    expect(withRamp.otherMaterials[0]?.volume.placed?.volume).toBeCloseTo(54, 9);
+  });
+
+  test("yield by weighing: mass of bag and water over the density of the mix", () => {
+    // 25 kg and 5 L weigh 30 kg; at 2 kg/L they are 15 L. With 6 L a bag, 31 kg at 2 kg/L are 15.5 L.
+    const material = { bag: 25, waterPerBag: 5 } as Material;
+    const weigh = (density?: number, water?: number) => ({
+      bags: 2,
+      ...(density === undefined ? {} : { density }),
+      ...(water === undefined ? {} : { water }),
+    });
+    expect(weighedYield(material, [weigh(), weigh()] as PouredBatch[])).toBeUndefined();
+    expect(weighedYield(material, [weigh(2)] as PouredBatch[])).toEqual({ litres: 15, batches: 1 });
+    const both = weighedYield(material, [weigh(2), weigh(2, 12), weigh()] as PouredBatch[]);
+    expect(both?.litres).toBeCloseTo(15.25, 9);
+    // Two values half a litre apart: their standard deviation is 0.5/√2, that of the mean 0.25.
+    expect(both?.sd).toBeCloseTo(0.25, 9);
   });
 
   test("a pour past midnight", () => {

@@ -4,6 +4,7 @@ import {
   batchWater,
   clockTime,
   count,
+  density,
   elapsed,
   height,
   MINUS,
@@ -54,6 +55,9 @@ export function composeDailyRecord(subject: DailySubject): SheetContent {
     }),
     heading(w.account, width),
     accountTable(subject, width),
+    ...(account === undefined || account.otherMaterials.length === 0
+      ? []
+      : [paragraph(w.ofMaterial(job.material.id), width, DESK), otherMaterialsTable(subject, account, width)]),
     ...(account === undefined ? [] : whyBlocks(subject, account, width)),
     ...(results === undefined ? [] : resultBlocks(job, results, words, width)),
     heading(w.quantityTitle, width),
@@ -110,6 +114,18 @@ function accountTable({ job, words, planned, account }: DailySubject, width: num
           row(w.yield, litres(yieldPerBag.planned), litres(yieldPerBag.found), ""),
           row(w.loss, percent(loss.planned, 1).text, percent(loss.found, 1).text, ""),
         ]),
+    ...(yieldPerBag?.weighed === undefined
+      ? []
+      : [
+          row(
+            w.weighed(count(yieldPerBag.weighed.batches)),
+            litres(yieldPerBag.planned),
+            litres(yieldPerBag.weighed.litres),
+          ),
+        ]),
+    ...(loss?.byWeighedYield === undefined
+      ? []
+      : [row(w.lossWeighed, percent(loss.planned, 1).text, percent(loss.byWeighedYield, 1).text)]),
   ];
   return table(
     w.captionAccount,
@@ -120,6 +136,57 @@ function accountTable({ job, words, planned, account }: DailySubject, width: num
       { heading: w.columns.difference, widthMm: width * 0.16, align: "end" },
     ],
     rows,
+    DESK_MM,
+  );
+}
+
+/** Bags, volume, yield and loss of what fills zones and ramps in materials of their own. */
+function otherMaterialsTable({ job, words }: DailySubject, { otherMaterials }: PourAccount, width: number) {
+  const { daily: w } = words.record;
+  const litres = (value: number): string => {
+    const { large, small } = volume(value, job.units.plan);
+    return words.both(large.text, small.text);
+  };
+  const row = (what: string, plan: string, used: string | undefined, difference = "") => ({
+    cells: [text(what), text(plan), used === undefined ? BLANK_CELL : text(used), strong(difference)],
+  });
+  return table(
+    w.captionOther,
+    [
+      { heading: w.columns.what, widthMm: width * 0.4, namesRow: true },
+      { heading: w.columns.planned, widthMm: width * 0.22, align: "end" },
+      { heading: w.columns.used, widthMm: width * 0.22, align: "end" },
+      { heading: w.columns.difference, widthMm: width * 0.16, align: "end" },
+    ],
+    otherMaterials.flatMap(({ material: { id }, bags, volume: filled, yieldPerBag, loss }) => [
+      row(
+        w.bagsOf(id),
+        count(bags.planned),
+        bags.inFloor === 0 ? undefined : count(bags.inFloor),
+        bags.inFloor === 0 ? "" : signed(bags.inFloor - bags.planned, 0),
+      ),
+      ...(filled.placed === undefined
+        ? []
+        : [row(`${id}: ${w.volume}`, litres(filled.planned), litres(filled.placed.volume))]),
+      ...(yieldPerBag.found === undefined
+        ? []
+        : [row(`${id}: ${w.yield}`, litres(yieldPerBag.planned), litres(yieldPerBag.found))]),
+      ...(loss.found === undefined
+        ? []
+        : [row(`${id}: ${w.loss}`, percent(loss.planned, 1).text, percent(loss.found, 1).text)]),
+      ...(yieldPerBag.weighed === undefined
+        ? []
+        : [
+            row(
+              `${id}: ${w.weighed(count(yieldPerBag.weighed.batches))}`,
+              litres(yieldPerBag.planned),
+              litres(yieldPerBag.weighed.litres),
+            ),
+          ]),
+      ...(loss.byWeighedYield === undefined
+        ? []
+        : [row(`${id}: ${w.lossWeighed}`, percent(loss.planned, 1).text, percent(loss.byWeighedYield, 1).text)]),
+    ]),
     DESK_MM,
   );
 }
@@ -212,8 +279,24 @@ function batchBlocks(job: Job, { batches, poured }: PourResults, words: Words, w
       })),
       DESK_MM,
     ),
+    ...weighedBlocks(job, batches, words, width),
   ];
 }
+
+/** Densities of the fresh mix, and batches of another material: few, so that they need no columns. */
+function weighedBlocks(job: Job, batches: PourResults["batches"], words: Words, width: number): Block[] {
+  const { daily: w } = words.record;
+  const said = batches.flatMap(({ number, density: weighed, materialId }) => {
+    const { large, small } = weighed === undefined ? NOTHING_WEIGHED : density(weighed, job.units.plan);
+    return [
+      ...(weighed === undefined ? [] : [w.weighedRow(count(number), words.both(large.text, small.text))]),
+      ...(materialId === job.material.id ? [] : [w.materialRow(count(number), materialId)]),
+    ];
+  });
+  return said.length === 0 ? [] : [list(said, width, DESK)];
+}
+
+const NOTHING_WEIGHED = { large: { text: "" }, small: { text: "" } };
 
 function lotBlocks({ lots, batches }: PourResults, words: Words, width: number): Block[] {
   const { daily: w } = words.record;

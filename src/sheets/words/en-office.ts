@@ -7,6 +7,11 @@ export const enOffice = {
     neat: (yieldText: string) => `Neat volume over the yield of ${yieldText} a bag`,
     profile: (depth: string) => `Profile of the prepared surface, ${depth} over the floor`,
     loss: (share: string) => `Loss in barrels and hoses, ${share}`,
+    learned: (share: string, sd: string, jobs: string, material: string) =>
+      `The loss of ${share}, with a standard deviation of ${sd} for one job, is what the archive taught of ${material}; poured jobs behind it: ${jobs}.`,
+    learnedMoved: (usual: string, moved: string) =>
+      `Without it the loss would be ${usual}: it moves the order by ${moved} bags before rounding.`,
+    learnedNoCrew: "This crew has poured none of them: it is the mean of the crews.",
     sum: "Sum",
     order: "To order, whole bags",
     groundNote:

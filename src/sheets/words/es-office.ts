@@ -9,6 +9,11 @@ export const esOffice: typeof enOffice = {
     neat: (yieldText) => `Volumen neto entre el rendimiento de ${yieldText} por saco`,
     profile: (depth) => `Rugosidad de la superficie preparada, ${depth} en todo el piso`,
     loss: (share) => `Pérdida en barriles y mangueras, ${share}`,
+    learned: (share, sd, jobs, material) =>
+      `La pérdida de ${share}, con una desviación estándar de ${sd} para un trabajo, es la que dejó el archivo para ${material}; trabajos colados en que se basa: ${jobs}.`,
+    learnedMoved: (usual, moved) =>
+      `Sin ella la pérdida sería de ${usual}: mueve el pedido en ${moved} sacos antes de redondear.`,
+    learnedNoCrew: "Esta cuadrilla no coló ninguno de ellos: es la media de las cuadrillas.",
     sum: "Suma",
     order: "Que pedir, sacos enteros",
     groundNote:

@@ -1,14 +1,17 @@
 /** What is learned from a simulated archive is its truth, within the spread that is stated. */
 import { expect, test } from "vitest";
-import { fitLoss, type LossSeen } from "../../src/archive/fit-loss.ts";
+import { fitEffects, type Observation } from "../../src/numeric/fit-effects.ts";
 import { randomFrom } from "../../src/numeric/random.ts";
+
+const SETTINGS = { withSlope: true, leastSpanX: 1, leastSd: 0.001 };
+const fitLoss = (seen: readonly Observation[]) => fitEffects(seen, SETTINGS);
 
 const MATERIALS = { cement: 0.05, gypsum: 0.08 };
 const CREWS = { north: -0.01, south: 0.015, west: -0.005 };
 const SLOPE = -0.0004;
 const SPREAD = 0.012;
 
-function simulated(seed: number, jobs: number): LossSeen[] {
+function simulated(seed: number, jobs: number): Observation[] {
   const random = randomFrom(seed);
   return Array.from({ length: jobs }, () => {
     const material = random.uniform() < 0.6 ? "cement" : "gypsum";
@@ -17,7 +20,7 @@ function simulated(seed: number, jobs: number): LossSeen[] {
     const sd = 0.004 + 0.02 * random.uniform();
     const loss =
       MATERIALS[material] + CREWS[crew] + SLOPE * (meanDepthMm - 30) + SPREAD * random.normal() + sd * random.normal();
-    return { material, crew, meanDepthMm, loss, sd };
+    return { group: material, team: crew, x: meanDepthMm, value: loss, sd };
   });
 }
 
@@ -27,12 +30,12 @@ test("over many archives the truth lies within one and two stated standard devia
   for (let seed = 1; seed <= 150; seed += 1) {
     const fit = fitLoss(simulated(seed, 60));
     if (fit === undefined) throw new Error("sixty jobs are enough");
-    const at = fit.meanDepthMm - 30;
+    const at = fit.meanX - 30;
     const truths: [number, { value: number; sd: number } | undefined][] = [
-      [MATERIALS.cement + SLOPE * at, fit.materials.get("cement")],
-      [MATERIALS.gypsum + SLOPE * at, fit.materials.get("gypsum")],
-      [CREWS.north, fit.crews.get("north")],
-      [CREWS.south, fit.crews.get("south")],
+      [MATERIALS.cement + SLOPE * at, fit.groups.get("cement")],
+      [MATERIALS.gypsum + SLOPE * at, fit.groups.get("gypsum")],
+      [CREWS.north, fit.teams.get("north")],
+      [CREWS.south, fit.teams.get("south")],
       [SLOPE, fit.slope],
     ];
     for (const [truth, found] of truths) {
@@ -54,8 +57,8 @@ test("a job to come loses what is said, within the spread that is said", () => {
   const fit = fitLoss(simulated(7, 200));
   const coming = simulated(8, 400).filter(({ sd }) => sd < 0.012);
   const off = coming.map((job) => {
-    const said = fit?.predict(job.material, job.crew, job.meanDepthMm);
-    return (job.loss - (said?.loss ?? Number.NaN)) / Math.hypot(said?.sd ?? Number.NaN, job.sd);
+    const said = fit?.predict(job.group, job.team, job.x);
+    return (job.value - (said?.value ?? Number.NaN)) / Math.hypot(said?.sd ?? Number.NaN, job.sd);
   });
   const meanSquare = off.reduce((sum, value) => sum + value * value, 0) / off.length;
   expect(meanSquare).toBeGreaterThan(0.75);
@@ -64,24 +67,24 @@ test("a job to come loses what is said, within the spread that is said", () => {
 
 test("too few jobs say nothing; crews that each pour one material are not told from it", () => {
   expect(fitLoss(simulated(1, 4))).toBeUndefined();
-  const tied = simulated(3, 40).map((job) => ({ ...job, crew: job.material === "cement" ? "north" : "south" }));
+  const tied = simulated(3, 40).map((job) => ({ ...job, team: job.group === "cement" ? "north" : "south" }));
   const fit = fitLoss(tied);
-  expect(fit?.crews.size).toBe(0);
-  expect(fit?.materials.size).toBe(2);
+  expect(fit?.teams.size).toBe(0);
+  expect(fit?.groups.size).toBe(2);
   expect(fit?.predict("sand", "north", 20)).toBeUndefined();
 });
 
 test("one figure that everybody agrees on has no spread", () => {
   const same = Array.from({ length: 10 }, (_, k) => ({
-    material: "m",
-    crew: "c",
-    meanDepthMm: 20,
-    loss: 0.06 + (k % 2) * 0.0002,
+    group: "m",
+    team: "c",
+    x: 20,
+    value: 0.06 + (k % 2) * 0.0002,
     sd: 0.01,
   }));
   const fit = fitLoss(same);
   expect(fit?.spread).toBe(0);
   // Ten jobs of 1 % each: 1 % / √10 (the mean of equal weights).
-  expect(fit?.materials.get("m")?.value).toBeCloseTo(0.0601, 6);
-  expect(fit?.materials.get("m")?.sd).toBeCloseTo(0.01 / Math.sqrt(10), 9);
+  expect(fit?.groups.get("m")?.value).toBeCloseTo(0.0601, 6);
+  expect(fit?.groups.get("m")?.sd).toBeCloseTo(0.01 / Math.sqrt(10), 9);
 });
