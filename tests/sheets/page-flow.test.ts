@@ -47,6 +47,25 @@ describe("blocks on pages", () => {
     }
   });
 
+  test("no page is left with a line or two: the one before hands it what makes them alike, and no page is added", () => {
+    for (let count = 16; count < 80; count++) {
+      const pages = flowOntoPages([heading("Head", WIDTH), paragraph("Text.", WIDTH, KNEELING), tableOf(count)], 200);
+      const rowMm = tableOf(2).rows[0]!.heightMm;
+      // As many pages as rows of one height need: head and text on the first, a table's head on each.
+      const first = used([heading("Head", WIDTH), paragraph("Text.", WIDTH, KNEELING)]);
+      const room = Math.floor((200 - tableOf(2).headHeightMm) / rowMm);
+      const roomOnFirst = Math.floor((200 - first - tableOf(2).headHeightMm) / rowMm);
+      expect(pages).toHaveLength(1 + Math.max(0, Math.ceil((count - roomOnFirst) / room)));
+      if (pages.length > 1) expect(used(pages.at(-1)!)).toBeGreaterThan(200 / 3 - rowMm);
+    }
+  });
+
+  test("a page behind one that cannot be divided stays as it is", () => {
+    const figure: Block = { ...paragraph("One block as high as a page.", WIDTH, KNEELING), heightMm: 195 };
+    const pages = flowOntoPages([figure, paragraph("A line.", WIDTH, KNEELING)], 200);
+    expect(pages.map((page) => page.length)).toEqual([1, 1]);
+  });
+
   test("a numbered list goes on with its numbers", () => {
     const pages = flowOntoPages(
       [

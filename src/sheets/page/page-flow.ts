@@ -1,6 +1,6 @@
 /**
  * Distributes blocks over pages of one size. No row is split; a table that goes on has its head
- * again with at least two rows under it; a heading stays with what it heads.
+ * again with at least two rows under it; a heading stays with what it heads; no page holds only a scrap.
  */
 import type { Block, CheckItem, ListItem, TableRow } from "./blocks.ts";
 import { withRows } from "./make-blocks.ts";
@@ -61,14 +61,12 @@ function cutBlock(block: Block, roomMm: number): readonly [Block, Block] | undef
   return undefined;
 }
 
-/**
- * Pages of at most `heightMm`, each a list of blocks. A block higher than a whole page that cannot
- * be cut stands on a page alone.
- */
-export function flowOntoPages(blocks: readonly Block[], heightMm: number): Block[][] {
+/** Pages, each a list of blocks, filled from the first on; `heightOf` says how high the page of an index may be. */
+function fillPages(blocks: readonly Block[], heightOf: (index: number) => number): Block[][] {
   const pages: Block[][] = [[]];
   let used = 0;
   const page = (): Block[] => pages.at(-1) as Block[];
+  const heightMm = (): number => heightOf(pages.length - 1);
   const newPage = (): void => {
     // A heading does not stay behind alone at the foot.
     const carried: Block[] = [];
@@ -81,18 +79,18 @@ export function flowOntoPages(blocks: readonly Block[], heightMm: number): Block
   while (waiting.length > 0) {
     const block = waiting.shift() as Block;
     // The gap below the last block of a page may hang over.
-    if (used + block.heightMm - (block.kind === "table" ? 3 : 0) <= heightMm + 1e-6) {
+    if (used + block.heightMm - (block.kind === "table" ? 3 : 0) <= heightMm() + 1e-6) {
       const next = waiting[0];
       if (block.kind === "heading" && next && page().length > 0) {
         const needed =
           next.kind === "heading" && waiting[1] ? next.heightMm + leastStartMm(waiting[1]) : leastStartMm(next);
-        if (used + block.heightMm + needed > heightMm) newPage();
+        if (used + block.heightMm + needed > heightMm()) newPage();
       }
       page().push(block);
       used += block.heightMm;
       continue;
     }
-    const parts = cutBlock(block, heightMm - used);
+    const parts = cutBlock(block, heightMm() - used);
     if (parts) {
       page().push(parts[0]);
       waiting.unshift(parts[1]);
@@ -109,4 +107,38 @@ export function flowOntoPages(blocks: readonly Block[], heightMm: number): Block
     }
   }
   return pages.filter((one) => one.length > 0);
+}
+
+/** A page that holds less than this share of its height is a scrap: someone turns over for a line or two. */
+const SCRAP_SHARE = 0.33;
+/** So much lower is the page before tried, step by step. */
+const STEP_MM = 4;
+const heightOfBlocks = (blocks: readonly Block[]): number => blocks.reduce((sum, { heightMm }) => sum + heightMm, 0);
+
+/**
+ * Pages of at most `heightMm`, each a list of blocks; where a page would hold only a scrap, the one before it hands it
+ * as much as makes the two alike. A block higher than a whole page that cannot be cut stands on a page alone.
+ */
+export function flowOntoPages(blocks: readonly Block[], heightMm: number): Block[][] {
+  const limits = new Map<number, number>();
+  const fill = (): Block[][] => fillPages(blocks, (index) => limits.get(index) ?? heightMm);
+  let pages = fill();
+  for (let k = 1; k < pages.length; k++) {
+    const scrapMm = heightOfBlocks(pages[k]!);
+    if (scrapMm >= SCRAP_SHARE * heightMm) continue;
+    let best: number | undefined;
+    const before = limits.get(k - 1);
+    for (let limit = heightOfBlocks(pages[k - 1]!) - STEP_MM; limit > heightMm / 3; limit -= STEP_MM) {
+      limits.set(k - 1, limit);
+      const tried = fill();
+      const [upper, lower] = [heightOfBlocks(tried[k - 1] ?? []), heightOfBlocks(tried[k] ?? [])];
+      if (tried.length !== pages.length || lower > upper) break;
+      if (lower > scrapMm) best = limit;
+    }
+    if (best !== undefined) limits.set(k - 1, best);
+    else if (before !== undefined) limits.set(k - 1, before);
+    else limits.delete(k - 1);
+    pages = fill();
+  }
+  return pages;
 }
