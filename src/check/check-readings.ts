@@ -44,6 +44,11 @@ export function checkReadings({ jobText, beside, findings }: Evidence, disagree:
       ...readWrittenSheet(setUp.repeats ?? "", unitMm, below),
     ];
     const taken = known?.readings ?? [];
+    const placed = new Set(
+      findings.job.survey.extraPoints.flatMap(({ id }) =>
+        id.startsWith(`${setUp.id}-`) ? [id.slice(setUp.id.length + 1)] : [],
+      ),
+    );
     if (again.length !== taken.length) {
       disagree(
         "readings-lost",
@@ -54,7 +59,10 @@ export function checkReadings({ jobText, beside, findings }: Evidence, disagree:
     for (const [k, { pointId, levelMm }] of again.entries()) {
       const reading = taken[k];
       const level = levelMm - (reading?.reducedBy ?? 0);
-      if (reading === undefined || reading.pointId !== pointId || !agrees(reading.level, level)) {
+      // A list with names of its own has those that read like grid points behind the name of its set-up.
+      const isNamed =
+        reading?.pointId === pointId || (placed.has(pointId) && reading?.pointId === `${setUp.id}-${pointId}`);
+      if (reading === undefined || !isNamed || !agrees(reading.level, level)) {
         disagree(
           "reading-differs",
           `set-up ${setUp.id}: the file gives ${pointId} at level ${level} mm, the packet has ${reading?.pointId} at ${reading?.level} mm`,

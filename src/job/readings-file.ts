@@ -13,6 +13,7 @@ import { fitOf } from "./known-points.ts";
 import { type Column, columnsOf, type KnownColumn, LIST_HEADER, MM_IN } from "./list-columns.ts";
 import { FURTHEST_FROM_ZERO_MM, furthestPlaceM, toMillimetresOfPlan } from "./list-values.ts";
 import type { BenchMark, ExtraPoint, GridSpec, ReadingUnit } from "./model.ts";
+import { SAME_POINT_M } from "./own-names.ts";
 import { type PlanFit, placedBy } from "./plan-fit.ts";
 import { readCell } from "./reading-sheet.ts";
 import { idProblem } from "./schema-leaves.ts";
@@ -46,9 +47,6 @@ export interface FileReadings {
   /** How its coordinates were brought onto the plan, where the job says how. */
   readonly fit?: PlanFit;
 }
-
-/** A row that puts a known point further off than this means another point: a hand's breadth (common practice). */
-const SAME_POINT_M = 0.1;
 
 /** Readings of the set-ups that have a file, by set-up; each file is taken apart once. */
 export function readReadingFiles(reader: JobReader, setUps: readonly At<SetUpText>[]): Map<string, FileReadings> {
@@ -338,7 +336,9 @@ export function pointsOfFiles(
         code: "point-elsewhere",
         message: `This row puts ${id} at ${decimal(at.x, 3)} m east, ${decimal(at.y, 3)} m north, ${decimal(distance(there, at), 3)} m from where the job has it.`,
         expected: `${decimal(there.x, 3)} m east, ${decimal(there.y, 3)} m north, within ${SAME_POINT_M * 1000} mm`,
-        hint: "Distances count from the job's own corner, east and north as on its plan.",
+        hint: isGridPointId(id)
+          ? "Distances count from the job's own corner. Where the list has names of its own, give this one another."
+          : "Distances count from the job's own corner, east and north as on its plan.",
       });
     }
   }

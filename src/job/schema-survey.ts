@@ -96,7 +96,7 @@ export const setUpSchema = z
       "A  14  12  11.5  9",
     ).optional(),
     readings_file: fileName(
-      "A CSV file beside the job, in the folder of its name, in place of the readings: a row to a reading, its columns recognised by their names (point; height, rod or reading; and where there are any north, east, description, time, set-up), units in brackets behind them. A point's second row is a repeat.",
+      "A CSV file beside the job, in the folder of its name, in place of the readings: a row to a reading, its columns recognised by their names (point; height, rod or reading; and where there are any north, east, description, time, set-up), units in brackets behind them. A point's second row is a repeat. Where most rows that are named like grid points lie elsewhere, the names are the list's own, and the plan has them behind the set-up's.",
       "points.csv",
     ).optional(),
     file_zero: planLength("Which height in the file counts as zero; without it 0.", "100 m").optional(),

@@ -20,6 +20,7 @@ import type {
   SurveyPlanning,
   SurveySpec,
 } from "./model.ts";
+import { withOwnNames } from "./own-names.ts";
 import { pointsOfFiles, readReadingFiles } from "./readings-file.ts";
 import { buildScan } from "./scan-file.ts";
 import { type At, part, parts } from "./schema-parts.ts";
@@ -122,7 +123,7 @@ function buildReadings(
   const { document } = reader;
   const labels = new Set([...points, ...benchMarks].map(({ id }) => id));
   const texts = parts(document, [...path, "set_ups"], setUpSchema, SET_UP_EXTRAS);
-  const files = readReadingFiles(reader, texts);
+  const files = withOwnNames(reader, texts, readReadingFiles(reader, texts), grid);
   const setUps = buildSetUps(reader, texts, library, labels, files);
   const adjustmentText = part(document, [...path, "adjustment"], adjustmentSchema);
   const lines = buildLines(reader, parts(document, [...path, "lines"], lineSchema), rooms);

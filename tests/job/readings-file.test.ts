@@ -167,6 +167,28 @@ describe("a total station's point list", () => {
     expect(summary(diagnostics)).toContain(expected);
   });
 
+  test("may have names of its own that read like grid points: by where they lie they are not the grid's", () => {
+    const own = "no,n (m),e (m),z (m)\nP1,1,3,100.2\nP2,1.5,4,100.21\nA1,2.9,2,100.22\n7,1,5,100.2\n";
+    const { job, diagnostics } = readWith(own, HEIGHTS, "above zero, minus is below");
+    expect(summary(diagnostics)).toEqual(["warning names-of-its-own 26:22+8"]);
+    expect(diagnostics[0]!.message).toContain("P1 as S1-P1");
+    expect(readings(job)).toEqual(["S1-P1 -50", "S1-P2 -40", "S1-A1 -30", "7 -50"]);
+    expect(job!.survey.extraPoints.slice(1).map(({ id, at }) => [id, at.x, at.y])).toEqual([
+      ["S1-P1", 3, 1],
+      ["S1-P2", 4, 1.5],
+      ["S1-A1", 2, 2.9],
+      ["7", 5, 1],
+    ]);
+    // Without places names can only be the grid's.
+    const named = readWith("no,z (m)\nA1,100.2\nB2,100.21\n", HEIGHTS, "above zero, minus is below");
+    expect(readings(named.job)).toEqual(["A1 -50", "B2 -40"]);
+  });
+
+  test("names most of which lie on the grid are the grid's: one elsewhere is a slip, told with what to do", () => {
+    const { diagnostics } = readWith(LIST.replace("1.83,1.83", "1.93,1.98"), HEIGHTS, "above zero, minus is below");
+    expect(diagnostics.find(({ code }) => code === "point-elsewhere")?.hint).toContain("names of its own");
+  });
+
   test("whose heights would count downward is refused at the job's line", () => {
     const { diagnostics } = readWith(LIST, HEIGHTS, "below zero");
     expect(summary(diagnostics)).toEqual(["side-against-column 25:20+10"]);
