@@ -47,14 +47,29 @@ export function checkCutLines(conformity: Conformity, job: Job, plan: Plan, disa
   const typed = survey?.byHand?.lines ?? [];
   if (typed.length === 0) return;
   const keepAway = [...joints, ...realEdges(plan)];
-  const mine = typed.map((line) => ({ line, runs: runsOf(line, keepAway) }));
+  const mine = typed.map((line) => ({
+    line,
+    runs: runsOf(line, keepAway),
+    nearEdges: isNearThroughout(line, realEdges(plan), joints),
+  }));
   // Where nothing would be left, what crosses no joint stays as it was typed.
   const nothingLeft = mine.every(({ runs }) => runs?.length === 0);
+  const left = mine.flatMap(({ line, runs }) =>
+    line.ends === undefined
+      ? []
+      : (runs ?? [[1, line.levelsMm.length]]).map(
+          ([first, last]) => [readingAt(line, first), readingAt(line, last)] as Stretch,
+        ),
+  );
+  const isCrowded = left.some((one, k) => left.slice(k + 1).some((other) => isBeside(one, other)));
   const said = partsSaid(conformity);
-  for (const { line, runs } of mine) {
+  for (const { line, runs, nearEdges } of mine) {
     const theirs = said.filter((part) => part.typed === line.id).map(({ first, last }) => `${first}–${last}`);
     const cut = conformity.lineCuts.some((one) => one.line === line.id);
-    const whole = runs === undefined || (nothingLeft && !joints.some((joint) => isParted(line.ends as Stretch, joint)));
+    const whole =
+      runs === undefined ||
+      (nothingLeft && !joints.some((joint) => isParted(line.ends as Stretch, joint))) ||
+      (!nothingLeft && isCrowded && nearEdges);
     const wanted = whole ? [] : runs.map(([first, last]) => `${first}–${last}`);
     if (cut === whole || theirs.join() !== wanted.join()) {
       disagree(
@@ -84,7 +99,7 @@ function runsOf(
     for (let look = 0; look <= LOOKS; look++) if (!far((k + look / LOOKS) * spacing)) return false;
     return true;
   });
-  if (goesOn.every(Boolean) || !counts.some(Boolean)) return undefined;
+  if (goesOn.every(Boolean)) return undefined;
   const runs: [number, number][] = [];
   for (const [k, isCounted] of counts.entries()) {
     if (!isCounted) continue;
@@ -93,6 +108,33 @@ function runsOf(
     else runs.push([k + 1, k + 1]);
   }
   return runs.filter(([first, last]) => last - first + 1 >= FEWEST);
+}
+
+/** The place of a reading, counted from 1. */
+function readingAt({ ends, spacing }: SampleLine, reading: number): Point {
+  const [a, b] = ends as Stretch;
+  const share = Math.min(1, ((reading - 1) * spacing) / Math.hypot(b.x - a.x, b.y - a.y));
+  return { x: a.x * (1 - share) + b.x * share, y: a.y * (1 - share) + b.y * share };
+}
+
+/** True where every reading is too near to an edge, and none to a joint. */
+function isNearThroughout(line: SampleLine, edges: readonly Stretch[], joints: readonly Stretch[]): boolean {
+  if (line.ends === undefined) return false;
+  return line.levelsMm.every((_, k) => {
+    const at = readingAt(line, k + 1);
+    const isNear = (stretch: Stretch) => away(at, stretch) < LEAST_AWAY_M;
+    return edges.some(isNear) && !joints.some(isNear);
+  });
+}
+
+/** True where two lines run within 5° of each other, side by side over some of their length, nearer than 1.2 m. */
+function isBeside([a, b]: Stretch, [c, d]: Stretch): boolean {
+  const [one, other] = [Math.atan2(b.y - a.y, b.x - a.x), Math.atan2(d.y - c.y, d.x - c.x)];
+  if (Math.abs(Math.sin(one - other)) > 0.087) return false;
+  const along = (p: Point): number => (p.x - a.x) * Math.cos(one) + (p.y - a.y) * Math.sin(one);
+  const [from, to] = [Math.min(along(c), along(d)), Math.max(along(c), along(d))];
+  if (to <= 0 || from >= along(b)) return false;
+  return Math.min(away(a, [c, d]), away(b, [c, d]), away(c, [a, b]), away(d, [a, b])) < 1.195;
 }
 
 /** Distance of a point from a stretch, in the stretch's own frame. */

@@ -10,9 +10,11 @@ import type { Metres } from "../units.ts";
 import { FEWEST_ON_LINE, methodFor } from "./f-numbers.ts";
 import type { FloorJoints } from "./joints.ts";
 import {
+  apartSideBySide,
   crosses,
   distanceBetween,
   edgesOf,
+  LEAST_APART_M,
   LEAST_FROM_EDGE_M,
   middleOf,
   type Segment,
@@ -36,16 +38,22 @@ interface Ground {
 type TooNear = { readonly kind: "joint"; readonly id: string } | { readonly kind: "edge" } | undefined;
 
 /**
- * Lines without recorded ends, with another spacing than the method's, or too near to an edge from end to end stay as
- * they are: of the last the conditions say so. Where no line at all would be left, those that cross no joint stay too.
+ * Lines without recorded ends, or with another spacing than the method's, stay as they are. A line that is too near to
+ * an edge from end to end is left out where those that are left keep their distance from each other; where they do not,
+ * no number is to the method, and all are told: the conditions say which lines are too near. Where no line at all would
+ * be left, those that cross no joint stay too.
  */
 export function cutLines(lines: readonly SampleLine[], floors: readonly RoomFloor[], joints: FloorJoints): CutLines {
   const ground: Ground = { joints: joints.known, edges: edgesOf(floors) };
   const ids = new Set(lines.map(({ id }) => id));
   const cut = lines.map((line) => ({ line, ...cutOne(line, ground, ids) }));
   const left = cut.flatMap(({ parts }) => parts);
-  const kept =
-    left.length > 0 ? cut : cut.map((one) => (one.crossesJoint ? one : { ...one, parts: [one.line], cut: undefined }));
+  const isApart = left.every((one) =>
+    left.every((other) => one === other || (apartSideBySide(one, other) ?? LEAST_APART_M) >= LEAST_APART_M - TAPE_M),
+  );
+  const staysWhole = (one: CutLine): boolean =>
+    left.length === 0 ? !one.crossesJoint : !isApart && one.nearEdgeThroughout;
+  const kept = cut.map((one) => (staysWhole(one) ? { ...one, parts: [one.line], cut: undefined } : one));
   return {
     lines: withinJoints(
       kept.flatMap(({ parts }) => parts),
@@ -58,17 +66,18 @@ export function cutLines(lines: readonly SampleLine[], floors: readonly RoomFloo
 interface CutLine {
   readonly parts: readonly SampleLine[];
   readonly crossesJoint: boolean;
+  readonly nearEdgeThroughout: boolean;
   readonly cut: LineCut | undefined;
 }
 
 function cutOne(line: SampleLine, ground: Ground, ids: Set<string>): CutLine {
   const { ends, levelsMm } = line;
-  const whole: CutLine = { parts: [line], crossesJoint: false, cut: undefined };
+  const whole: CutLine = { parts: [line], crossesJoint: false, nearEdgeThroughout: false, cut: undefined };
   if (ends === undefined || methodFor(line.spacing) === undefined) return whole;
   const places = levelsMm.map((_, k) => placeOf(line, ends, k));
   const near = places.map((at) => tooNear([at, at], ground));
   const between = places.slice(1).map((at, k) => tooNear([places[k]!, at], ground));
-  if (between.every((one) => one === undefined) || near.every((one) => one !== undefined)) return whole;
+  if (between.every((one) => one === undefined)) return whole;
   const runs: LinePart[] = [];
   for (let first = 0; first < places.length; ) {
     let last = first;
@@ -97,7 +106,8 @@ function cutOne(line: SampleLine, ground: Ground, ids: Set<string>): CutLine {
     return { ...run, becomes: id };
   });
   const crossesJoint = ground.joints.some(({ from, to }) => crosses(ends, [from, to]));
-  return { parts, crossesJoint, cut: { line: line.id, section: line.section, parts: told } };
+  const nearEdgeThroughout = near.every((one) => one?.kind === "edge");
+  return { parts, crossesJoint, nearEdgeThroughout, cut: { line: line.id, section: line.section, parts: told } };
 }
 
 /** Readings are counted along the line by its spacing; the ends were taped and agree with that. */

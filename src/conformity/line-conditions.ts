@@ -210,7 +210,7 @@ export function distanceBetween(one: Segment, other: Segment): Metres {
 }
 
 /** Distance of two lines that run side by side over some of their length; undefined where they do not. */
-function apartSideBySide(one: SampleLine, other: SampleLine): Metres | undefined {
+export function apartSideBySide(one: SampleLine, other: SampleLine): Metres | undefined {
   if (one.ends === undefined || other.ends === undefined) return undefined;
   const [a, b] = one.ends;
   const [c, d] = other.ends;

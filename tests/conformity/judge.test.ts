@@ -366,6 +366,22 @@ describe("flatness and levelness numbers", () => {
       });
     });
 
+    it("a line along a wall is left out and named where the others keep their distance", () => {
+      const lines = [0.3, 4, 6.5].map((y) =>
+        pad({
+          id: `y${y}`,
+          ends: [point(1, y), point(6.1, y)],
+          levelsMm: Array.from({ length: 18 }, () => 0.3 * own.normal()),
+        }),
+      );
+      const conformity = verdictOf({ rules: [rule], lines, joints: [] });
+      expect(conformity.lineCuts).toEqual([
+        { line: "y0.3", section: "hall", parts: [{ first: 1, last: 18, leftOut: "near-edge" }] },
+      ]);
+      expect(conformity.fNumbers!.toTheMethod).toBe(true);
+      expect(conformity.fNumbers!.composite.readings).toBe(36);
+    });
+
     it("walls, columns and the jambs of a door cut a line as a joint does", () => {
       // Readings from wall to wall, past a column whose near face is 0.3 m off the line.
       const rooms = [madeRoom("hall", rectangle(0, 0, 12, 9), { columns: [squareColumn("C1", 6, 4.5, 0.4)] })];
@@ -386,18 +402,17 @@ describe("flatness and levelness numbers", () => {
     it("those of the pour alone: what they spoil fails, what they do not stays open", () => {
       const { pour } = madeJob([]);
       const withDam = (dam: ReturnType<typeof joint>) => ({ job: { pour: { ...pour, dams: [dam] } } });
-      // Beside the line at 4 m all along, and across the others.
-      expect(standings(withDam(joint(0, 3.8, 12, 3.8)))).toEqual({
-        "joint-distance": "fails",
-        "joint-in-section": "not-known",
-      });
       const open = { "joint-distance": "not-known", "joint-in-section": "not-known" };
       expect(standings(withDam(joint(8, 0, 8, 9)))).toEqual(open);
+      // Beside the line at 4 m all along: that is left out, and named; the others are on both sides of it.
+      const beside = joint(0, 3.8, 12, 3.8);
+      const cutsOf = (made: Partial<MadeFloor>) => verdictOf({ rules: [rule], lines, ...made }).lineCuts;
+      const y4 = { line: "y4", section: "hall", parts: [{ first: 1, last: 18, leftOut: "near-joint", joint: "CJ1" }] };
+      expect(cutsOf(withDam(beside))).toEqual([y4]);
+      expect(standings(withDam(beside))).toEqual(open);
       // Before the pour there is no dam; a joint that moves is there already.
-      expect(standings({ ...withDam(joint(0, 3.8, 12, 3.8)), floor: "raw-slab" })).toEqual(open);
-      const movingJoints = [joint(0, 3.8, 12, 3.8)];
-      const moving = { job: { pour: { ...pour, movingJoints } }, floor: "raw-slab" as const };
-      expect(standings(moving)["joint-distance"]).toBe("fails");
+      expect(cutsOf({ ...withDam(beside), floor: "raw-slab" })).toEqual([]);
+      expect(cutsOf({ job: { pour: { ...pour, movingJoints: [beside] } }, floor: "raw-slab" })).toEqual([y4]);
     });
   });
 
