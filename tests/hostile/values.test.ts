@@ -9,6 +9,8 @@ import { FILE, JOB_ID, judgeRead, judgeStages, library } from "../fuzz/judge.ts"
 const good = smallJobText(JOB_ID);
 const bytes = (text: string) => new TextEncoder().encode(text);
 const WALLS = "E 14', N 12', W 14', S 12'";
+const TWICE = "vertices: [[0, 0], [14, 0], [14, 12], [0, 12], [0, 0], [14, 0], [14, 12], [0, 12]]";
+const ENDS = ["\n", "\r\n", "\r"];
 
 test.each([
   ["a job id that climbs", good.replace(`job: ${JOB_ID}`, "job: ../../near-job"), "bad-id"],
@@ -34,6 +36,12 @@ test.each([
     "walls-cross",
   ],
   ["a NUL byte", good.replace("Small room", "Small\0 room"), "nul-byte"],
+  ["a line end that only some editors show", good.replace("Small room", "Small\u2028room"), "control-character"],
+  ["letters that run backwards", good.replace("Small room", "Small\u202emoor"), "control-character"],
+  ["a prototype's name as a set-up", good.replace("id: S1", "id: __proto__"), "bad-id"],
+  ["a prototype's name as a material", good.replace("cement-50lb", "toString"), "reserved-id"],
+  ["a prototype's name as an instrument", good.replace("hose-level", "constructor"), "reserved-id"],
+  ["an outline that goes round twice", good.replace(`walls: ${WALLS}`, TWICE), "walls-cross"],
   ["a file of twelve megabytes", `${good}# ${"x".repeat(12_000_000)}\n`, "file-too-large"],
 ])("%s", (_, text, code) => {
   const began = performance.now();
@@ -51,6 +59,9 @@ test.each([
   ["UTF-16, big end first", Buffer.from(`\ufeff${good}`, "utf16le").swap16()],
   ["UTF-16 without a mark", Buffer.from(good, "utf16le")],
   ["Latin-1", Buffer.from(good.replace("Small room", "Kleiner S\u00e4al"), "latin1")],
+  ["UTF-8 with one byte of Latin-1 in a remark", Buffer.concat([Buffer.from(`${good}# `), Buffer.from([0xe4, 0x0a])])],
+  ["half of a surrogate pair", Buffer.concat([Buffer.from(`${good}# `), Buffer.from([0xed, 0xa0, 0x80, 0x0a])])],
+  ["a slash written longer than it is", Buffer.concat([Buffer.from(`${good}# `), Buffer.from([0xc0, 0xaf, 0x0a])])],
 ])("%s is refused as an encoding", (_, file) => {
   expect(judgeRead(file).codes).toEqual(["not-utf-8"]);
 });
@@ -58,6 +69,11 @@ test.each([
 test.each([
   ["a mark of UTF-8", `\ufeff${good}`],
   ["lines of another system", good.replaceAll("\n", "\r\n")],
+  ["lines of an old system", good.replaceAll("\n", "\r")],
+  [
+    "lines that each end in another way",
+    [...good.split("\n").entries()].map(([k, line]) => line + ENDS[k % 3]).join(""),
+  ],
 ])("%s is read like any other file", (_, text) => {
   const decoded = textOf(bytes(text), FILE);
   expect(readJob(decoded.text ?? "", FILE, library).diagnostics).toEqual([]);
@@ -102,4 +118,28 @@ test("a floor five hundred kilometres off is more than any floor measures", () =
 
 test.each(["=1+1", "+1", "-1+cmd", "@sum", "\t=1", "\r=1"])("a cell %j of a CSV file is no formula", (cell) => {
   expect(csvCell(cell)).toMatch(/^"?'/);
+});
+
+/** The job with its readings in a file beside it, and what that file says of A1 to C3. */
+const listed = good
+  .replace(/readings: \|\n(?: {8}.*\n)+/, "readings_file: points.csv\n")
+  .replace("numbers_are: below zero", "numbers_are: above zero, minus is below");
+const list = ["point,height (mm)", ...[..."ABC"].flatMap((row) => [1, 2, 3].map((n) => `${row}${n},-${9 + n}`))].join(
+  "\n",
+);
+const beside = (text: string) => [{ name: "points.csv", file: `jobs/${JOB_ID}/points.csv`, text }];
+
+test.each([
+  ["as it should be", list, []],
+  ["with lines of an old system", list.replaceAll("\n", "\r"), []],
+  ["with a NUL byte in a name", list.replace("A2", "A\x002"), ["bad-id"]],
+  ["with a formula for a name", list.replace("A2,", "=A2,"), ["bad-id"]],
+  ["with a line end in a name", list.replace("A2,", '"A\n2",'), ["bad-id"]],
+  ["with a quote that never ends", list.replace("A2,", '"A2,'), ["unreadable-table"]],
+  ["with a prototype's name", list.replace("A2,", "__proto__,"), ["bad-id"]],
+  ["with five thousand empty columns", `${list}\n`.replaceAll("\n", `${",".repeat(5000)}\n`), []],
+] as const)("a file of readings %s", (_, text, codes) => {
+  const decoded = textOf(bytes(text), "points.csv");
+  const ending = judgeStages(listed, beside(decoded.text ?? ""));
+  expect(ending).toEqual({ kind: codes.length === 0 ? "made" : "refused", codes });
 });
