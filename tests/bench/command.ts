@@ -1,48 +1,73 @@
 /**
- * The whole command, as a person runs it, for 1, 10 and 100 jobs: seconds in all and a job, and the second run, in
- * which nothing has changed and nothing may be printed. Linear means that the time a job stays the same.
+ * The whole command, as a person runs it: jobs one, ten and a hundred, to HTML, JSON and CSV; one and ten with their PDFs
+ * (a hundred too where asked: many minutes); and the second run, in which nothing has changed and nothing may be printed.
+ * Linear means that a job among many takes no longer than one among few; the start of the command is told by itself.
  *
- *     node --import tsx tests/bench/command.ts [most jobs]
+ *     node --import tsx tests/bench/command.ts [most jobs with PDFs] [most jobs]
  */
 import { rmSync } from "node:fs";
-import { join } from "node:path";
 import { runCommand } from "../build/run-command.ts";
 import { smallJobText, temporaryOffice } from "../build/small-job.ts";
+import { tell } from "./tell.ts";
 
-const most = Number(process.argv[2] ?? 100);
-const perJob: number[] = [];
-for (const count of [1, 10, 100].filter((each) => each <= most)) {
-  // Each floor has a reading of its own, so that none is printed from another's cache.
-  const jobs = Object.fromEntries(
+const mostPrinted = Number(process.argv[2] ?? 10);
+const most = Number(process.argv[3] ?? 100);
+
+async function timed(words: readonly string[]): Promise<{ seconds: number; out: string }> {
+  const from = performance.now();
+  const ran = await runCommand(words);
+  if (ran.code !== 0) throw new Error(ran.errors);
+  return { seconds: (performance.now() - from) / 1000, out: ran.out };
+}
+
+/** Each floor has a reading of its own, so that none is printed from another's cache. */
+function jobTexts(count: number): Record<string, string> {
+  return Object.fromEntries(
     Array.from({ length: count }, (_, index) => {
       const id = `room-${count}-${index}`;
-      return [
-        id,
-        smallJobText(id, {
-          title: `Room ${count}-${index}`,
-          readings: [`A  ${9 + index / 100}  10  8`, "B  11 12  9", "C  10 11  10"],
-        }),
-      ];
+      const readings = [`A  ${9 + index / 100}  10  8`, "B  11 12  9", "C  10 11  10"];
+      return [id, smallJobText(id, { title: `Room ${count}-${index}`, readings })];
     }),
   );
-  const office = temporaryOffice(jobs);
-  const words = ["--fresh", "--jobs", office.jobs, "--output", join(office.folder, "output")];
-  const timed = async (more: readonly string[]) => {
-    const from = performance.now();
-    const ran = await runCommand(more);
-    if (ran.code !== 0) throw new Error(ran.errors);
-    return { seconds: (performance.now() - from) / 1000, out: ran.out };
-  };
-  const first = await timed(words);
-  const second = await timed(words.slice(1));
-  const printedAgain = /[1-9]\d* PDFs? printed/.test(second.out);
-  perJob.push(first.seconds / count);
-  console.log(
-    `${String(count).padStart(3)} jobs: ${first.seconds.toFixed(1)} s, ${(first.seconds / count).toFixed(2)} s a job; ` +
-      `second run ${second.seconds.toFixed(1)} s, ${printedAgain ? "PRINTED AGAIN" : "nothing printed"}`,
-  );
-  rmSync(office.folder, { recursive: true, force: true });
 }
-const [, ten, hundred] = perJob;
-if (ten !== undefined && hundred !== undefined)
-  console.log(`a job among 100 against a job among 10: ${(hundred / ten).toFixed(2)} times`);
+
+async function runs(counts: readonly number[], what: string, option: readonly string[]): Promise<void> {
+  const taken: { count: number; seconds: number }[] = [];
+  for (const count of counts) {
+    const office = temporaryOffice(jobTexts(count));
+    try {
+      const words = [...option, "--jobs", office.jobs, "--output", office.output];
+      const first = await timed(["--fresh", ...words]);
+      const second = await timed(words);
+      if (/: computing|printed|\d+ sheets/.test(second.out)) throw new Error(`the second run did work:\n${second.out}`);
+      const [before] = taken.slice(-1);
+      const added = before && (first.seconds - before.seconds) / (count - before.count);
+      const [few] = taken;
+      tell(`${count} ${count === 1 ? "job" : "jobs"}, ${what}`, first.seconds, "s", {
+        ...(added === undefined || few === undefined || taken.length < 2
+          ? {}
+          : {
+              ratio: added / ((taken[1]!.seconds - few.seconds) / (taken[1]!.count - few.count)),
+              floor: "× a job added among ten",
+              aim: "linear: 1",
+            }),
+      });
+      tell(`  again, nothing computed, nothing printed`, second.seconds, "s");
+      taken.push({ count, seconds: first.seconds });
+    } finally {
+      rmSync(office.folder, { recursive: true, force: true });
+    }
+  }
+}
+
+const sizes = [1, 10, 100];
+await runs(
+  sizes.filter((count) => count <= most),
+  "HTML, JSON and CSV",
+  ["--no-pdf"],
+);
+await runs(
+  sizes.filter((count) => count <= mostPrinted),
+  "PDFs too",
+  [],
+);

@@ -11,6 +11,7 @@ import { searchFloor, USUAL_STEP_M } from "../../src/conformity/floor-straighted
 import { randomFrom } from "../../src/numeric/random.ts";
 import { M_PER_FOOT } from "../../src/units.ts";
 import { gridFloor } from "../conformity/made-floor.ts";
+import { tell } from "./tell.ts";
 
 /** Of the processor, so that a busy machine does not spoil them. */
 const seconds = (run: () => void): number => {
@@ -48,7 +49,13 @@ for (const [columns, rows] of [
     });
   });
   const { places, directions, worst, moved, settled } = found!;
+  const count = columns * rows;
+  tell(`a 10 ft edge over ${count.toLocaleString("en-US")} readings, ${directions} directions`, laid, "s", {
+    ratio: laid / bare,
+    floor: "× bare delaunator",
+    ...(count === 100_000 ? { aim: "10 s" } : {}),
+  });
   console.log(
-    `${columns * rows} readings: ${(laid / bare).toFixed(1)} × bare delaunator; ${laid.toFixed(2)} s for ${places} placements in ${directions} directions (${(places / laid / 1e6).toFixed(2)} million a second), neighbours ${prepared.toFixed(2)} s; worst gap ${worst!.gap.toFixed(3)} mm, moved ${moved!.toFixed(3)} mm, ${settled ? "settled" : "not settled"}`,
+    `  ${places} placements, ${(places / laid / 1e6).toFixed(2)} million a second; neighbours ${prepared.toFixed(2)} s; worst gap ${worst!.gap.toFixed(3)} mm, moved ${moved!.toFixed(3)} mm, ${settled ? "settled" : "not settled"}`,
   );
 }

@@ -12,6 +12,7 @@ import { countQuantities } from "../../src/quantities/count-quantities.ts";
 import { depthsOf, levelTarget } from "../depths/made-slab.ts";
 import { FOOT, madeRoom, rectangle, squareColumn } from "../layout/made-job.ts";
 import { doorOut, doorTo, pourJob, withDoors } from "../pour/made-pour.ts";
+import { tell } from "./tell.ts";
 
 function rooms(): Job {
   const corridor = madeRoom("corridor", rectangle(0, 0, 100, 2));
@@ -78,8 +79,10 @@ for (const [name, make] of Object.entries({
         : `cannot; ${value.remedies.length} remedies`;
   }
   const [first, ...again] = times as [number, ...number[]];
-  console.log(`${name}: ${said}`);
-  console.log(
-    `  first ${first.toFixed(0)} ms, again ${Math.min(...again).toFixed(0)} ms; depths took ${depthTime.toFixed(0)} ms (ratio ${(first / depthTime).toFixed(1)})`,
-  );
+  tell(`pour plan of ${name}: ${said}`, first / 1000, "s", {
+    ratio: first / depthTime,
+    floor: "× its depths",
+    aim: "2 s",
+  });
+  tell("  the same again in this process", Math.min(...again) / 1000, "s");
 }

@@ -1,6 +1,7 @@
 /**
  * Printing against the browser printing the same HTML with nothing around it: the pages of a shipped
- * job, each set and each sheet, in turns, both in this run. Prints the ratio of the middle rounds.
+ * job, each set and each sheet, in turns, both in this run; and the same pages by one browser and by two side by side,
+ * as on one core and on two. Prints the ratios of the middle rounds.
  *
  *     node --import tsx tests/bench/print.ts
  */
@@ -13,8 +14,9 @@ import { defaultCacheFolder, projectFolder } from "../../src/print/cache-folder.
 import { findBrowser } from "../../src/print/find-browser.ts";
 import { openPrinter } from "../../src/print/print-pages.ts";
 import { renderPages } from "../../src/print/render-pages.ts";
+import { middle, tell } from "./tell.ts";
 
-const ROUNDS = 7;
+const ROUNDS = 5;
 
 const file = "jobs/maple-loft-bath.yaml";
 const pool = openComputePool(COMPUTE_LIMITS);
@@ -41,8 +43,6 @@ const seconds = async (print: (html: string) => Promise<unknown>): Promise<numbe
   for (const html of htmls) await print(html);
   return (performance.now() - from) / 1000;
 };
-const middle = (times: readonly number[]): number => [...times].sort((a, b) => a - b)[times.length >> 1] as number;
-
 // The first round of each warms up and does not count.
 await seconds(printBare);
 await seconds((html) => printer.print("warm", html));
@@ -52,9 +52,34 @@ for (let round = 0; round < ROUNDS; round += 1) {
   theirs.push(await seconds(printBare));
   ours.push(await seconds((html) => printer.print("page", html)));
 }
-await printer.close();
 await browser.close();
 const ratio = middle(ours.map((time, round) => time / (theirs[round] as number)));
-console.log(
-  `printing ${htmls.length} PDFs: ${middle(ours).toFixed(2)} s, the browser alone ${middle(theirs).toFixed(2)} s; ${ratio.toFixed(3)} times (aim: within 1.10)`,
-);
+tell(`printing ${htmls.length} PDFs`, middle(ours), "s", {
+  floor: `× the browser alone (${middle(theirs).toFixed(2)} s)`,
+  ratio,
+  aim: "1.10",
+});
+
+// As many browsers as a build has on two cores, all pages asked for at once.
+const two = openPrinter(defaultCacheFolder, undefined, 2);
+const atOnce = async (by: typeof printer): Promise<number> => {
+  const from = performance.now();
+  await Promise.all(htmls.map((html) => by.print("page", html)));
+  return (performance.now() - from) / 1000;
+};
+await atOnce(two);
+const gained: number[] = [];
+const sideBySide: number[] = [];
+for (let round = 0; round < ROUNDS; round += 1) {
+  const alone = await atOnce(printer);
+  const both = await atOnce(two);
+  sideBySide.push(both);
+  gained.push(alone / both);
+}
+await printer.close();
+await two.close();
+tell("the same by two browsers side by side", middle(sideBySide), "s", {
+  floor: "times as fast as by one",
+  ratio: middle(gained),
+  aim: "1.5 at least",
+});

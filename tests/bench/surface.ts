@@ -14,6 +14,7 @@ import type { Plan } from "../../src/layout/model.ts";
 import { randomFrom } from "../../src/numeric/random.ts";
 import { surfaceOf } from "../../src/slab/surface-of.ts";
 import type { Levels, PointLevel } from "../../src/survey/model.ts";
+import { tell } from "./tell.ts";
 
 export interface SurfaceTimes {
   readonly readings: number;
@@ -144,6 +145,14 @@ export function benchSurface(): SurfaceTimes[] {
         row.residentMb.toFixed(0).padStart(12),
       ].join(""),
     );
+  for (const row of rows) {
+    const readings = `${row.readings.toLocaleString("en-US")} readings`;
+    const bare = `× bare delaunator (${row.bareMs.toFixed(1)} ms)`;
+    const whole = row.surfaceMs + row.volumeMs + row.bandsMs + row.contoursMs;
+    tell(`surface and volume of ${readings}`, row.surfaceMs + row.volumeMs, "ms", { ratio: row.ratio, floor: bare });
+    tell("  with bands and contours", whole, "ms", { ratio: row.wholeRatio, floor: bare, aim: "2 times" });
+    tell("  memory", row.residentMb, "MB", row.readings === 1_000_000 ? { aim: "less than 2,048 MB" } : {});
+  }
   return rows;
 }
 

@@ -15,6 +15,7 @@ import { solveNetwork } from "../../src/survey/network.ts";
 import { gatherObservations } from "../../src/survey/observations.ts";
 import { snoop } from "../../src/survey/snooping.ts";
 import { gridPlan, LITRES_PER_BAG, placeAt, reading, setUp, surveyOf, zeroCheck } from "../survey/fixtures.ts";
+import { tell } from "./tell.ts";
 
 function processorMs(run: () => void): number {
   const times: number[] = [];
@@ -28,8 +29,11 @@ function processorMs(run: () => void): number {
   return times[times.length >> 1]!;
 }
 
-const line = (what: string, ms: number, bareMs: number) =>
-  console.log(`${what.padEnd(64)} ${ms.toFixed(2).padStart(8)} ms ${(ms / bareMs).toFixed(1).padStart(7)} times`);
+const line = (what: string, ms: number, bareMs: number, aim?: string) =>
+  tell(what, ms, "ms", {
+    ...(ms === bareMs ? {} : { ratio: ms / bareMs, floor: "× bare" }),
+    ...(aim === undefined ? {} : { aim }),
+  });
 
 // 24 × 150 points; each set-up reads 416 or so: its own, and one row of the next.
 const plan = gridPlan(24, 150, 1.8);
@@ -83,6 +87,7 @@ line(
     snoop(fresh, solveNetwork(fresh), { ...USUAL_RULES, alpha: 1e-9 });
   }),
   bareMeans,
+  "20 ms",
 );
 line(
   "the whole of adjustSurvey, slab around and closures too",
@@ -91,6 +96,7 @@ line(
     if (outcome.kind !== "ready") throw new Error(outcome.kind);
   }),
   bareMeans,
+  "20 ms",
 );
 
 const holes: Point[][] = [];
@@ -126,4 +132,5 @@ line(
   `from ${sources.length} places to all`,
   processorMs(() => lengthsBetween(floor, sources, targets)),
   bareSight,
+  "500 ms",
 );

@@ -11,6 +11,7 @@ import { grindOrFill } from "../../src/target/grind-or-fill.ts";
 import { leastPlane } from "../../src/target/least-plane.ts";
 import { zoneFloor } from "../../src/target/zone-floor.ts";
 import { gridMesh, slabOver } from "../target/floors.ts";
+import { tell } from "./tell.ts";
 
 const median = (run: () => void, rounds: number): number => {
   const times = Array.from({ length: rounds }, () => {
@@ -49,10 +50,9 @@ for (const [name, slab] of Object.entries(slabs)) {
     throw new Error("a floor that can be ground and filled came out as a contradiction");
   const weighed = median(() => grindOrFill(floor, mayGrind, { fill: 1, grind: 5 }, 1e-6), 3);
   const setUp = median(() => zoneFloor(slab, [0]), 5);
-  console.log(`  one pass for the volume under a level  ${pass.toFixed(1)} ms`);
-  console.log(`  the zone's part of the slab            ${setUp.toFixed(1)} ms, ${(setUp / pass).toFixed(1)} passes`);
-  console.log(`  least plane                            ${plane.toFixed(1)} ms, ${(plane / pass).toFixed(1)} passes`);
-  console.log(
-    `  grinding against filling, gap 1e-6     ${weighed.toFixed(0)} ms, ${(weighed / pass).toFixed(0)} passes, ${split.tangents} tangents`,
-  );
+  tell("one pass for the volume under a level", pass, "ms");
+  const passes = (ms: number) => ({ ratio: ms / pass, floor: "× one pass" });
+  tell("the zone's part of the slab", setUp, "ms", passes(setUp));
+  tell(`least plane: ${name}`, plane, "ms", { ...passes(plane), aim: "300 ms" });
+  tell(`grinding against filling, gap 1e-6, ${split.tangents} tangents`, weighed, "ms", passes(weighed));
 }

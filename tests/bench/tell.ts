@@ -1,20 +1,40 @@
-/** How benchmarks say what they found: one line a figure, with the ratio to its floor and what is aimed at. */
+/**
+ * How benchmarks say what they found: a line a figure, with its ratio to a floor of the same run and what is aimed at.
+ * `run.ts` gathers them for the table of the docs.
+ */
+import { appendFileSync } from "node:fs";
 
 export const middle = (times: readonly number[]): number =>
   times.toSorted((a, b) => a - b)[times.length >> 1] as number;
 
 export interface Against {
-  /** What the figure is divided by, measured in this run. */
-  readonly floor?: string;
   readonly ratio?: number;
+  /** What the ratio is to: measured in this run. Such as "× bare delaunator". */
+  readonly floor?: string;
   readonly aim?: string;
 }
 
-export function tell(what: string, figure: number, unit: string, { floor, ratio, aim }: Against = {}): void {
-  const shown = figure >= 100 ? figure.toFixed(0) : figure >= 10 ? figure.toFixed(1) : figure.toFixed(2);
-  const against = ratio === undefined ? "" : `${ratio.toFixed(2)} ${floor ?? "×"}`;
-  const aimed = aim === undefined ? "" : `aim ${aim}`;
-  console.log(
-    `${what.padEnd(58)} ${`${shown} ${unit}`.padStart(10)}  ${[against, aimed].filter((part) => part !== "").join("; ")}`,
-  );
+/** A figure as it is printed: the texts of one row. */
+export interface Told {
+  readonly what: string;
+  readonly found: string;
+  readonly against: string;
+  readonly aim: string;
+}
+
+/** Where `run.ts` wants the rows as well, one JSON text a line. */
+export const ROWS_FILE = "BENCH_ROWS";
+
+const digits = (figure: number): string => {
+  if (figure >= 1000) return Math.round(figure).toLocaleString("en-US");
+  return figure >= 100 ? figure.toFixed(0) : figure >= 10 ? figure.toFixed(1) : figure.toFixed(2);
+};
+
+export function tell(what: string, figure: number, unit: string, { ratio, floor = "×", aim = "" }: Against = {}): void {
+  const against = ratio === undefined ? "" : `${digits(ratio)} ${floor}`;
+  const told: Told = { what, found: `${digits(figure)} ${unit}`.trim(), against, aim };
+  const rest = [against, aim === "" ? "" : `aim: ${aim}`].filter((part) => part !== "").join("; ");
+  console.log(`${what.padEnd(62)} ${told.found.padStart(12)}  ${rest}`);
+  const rows = process.env[ROWS_FILE];
+  if (rows !== undefined) appendFileSync(rows, `${JSON.stringify(told)}\n`);
 }
