@@ -230,7 +230,7 @@ export function makePacket(request: ComputeRequest, solve: SolveBinary): Compute
   const packet = withSheets(numbers, findings, sheets);
   const disagreements = verifyPacket({ file, jobText: text, ...(beside && { beside }), findings, packet, sheets });
   if (disagreements.length > 0) return { kind: "refused", problems: disagreements };
-  const packetJson = `${JSON.stringify(packet, null, 1)}\n`;
+  const packetJson = `${JSON.stringify(packet, asWritten, 1)}\n`;
   // The page says the hash that the cover of the job's first language prints.
   const packetHash = packetHashOf(sheets.filter(({ language }) => language === read.job?.languages[0]));
   return {
@@ -244,12 +244,19 @@ export function makePacket(request: ComputeRequest, solve: SolveBinary): Compute
         packetHash,
         printed: true,
       }),
-      summary: summaryOf(findings, sheets, packetHash),
+      summary: JSON.parse(JSON.stringify(summaryOf(findings, sheets, packetHash), asWritten)) as JobSummary,
       packetJson,
       ...(findings.depths.kind === "ready" ? { pinsCsv: pinsCsv(findings) } : {}),
     },
   };
 }
+
+/**
+ * Numbers of packet.json and of the tables over all jobs have twelve digits: in the last ones of a double, exponential and logarithm differ from one
+ * version of Node to the next, and the files must not.
+ */
+const asWritten = (_: string, value: unknown): unknown =>
+  typeof value === "number" && !Number.isInteger(value) ? Number(value.toPrecision(12)) : value;
 
 /** What was issued, and what these numbers say otherwise than the last two revisions. */
 function revisionsOf(

@@ -1,4 +1,5 @@
 /** The command line: reads the words, and hands over to a verb. Says everything that the program says. */
+import { availableParallelism } from "node:os";
 import { resolve } from "node:path";
 import { COMPUTE_LIMITS } from "./build/compute-pool.ts";
 import type { BuildSettings, PdfWish, Shard } from "./build/model.ts";
@@ -7,6 +8,9 @@ import { type Command, readArguments, unknownJobs } from "./cli/read-arguments.t
 import { EXIT, helpText } from "./cli/usage.ts";
 import { listJobs } from "./job/files.ts";
 import { defaultCacheFolder, projectFolder } from "./print/cache-folder.ts";
+
+/** Browsers that print side by side, one a core: each takes some 200 MB. */
+const MOST_BROWSERS = 8;
 
 const terminal: Terminal = {
   out: (text) => console.log(text),
@@ -113,7 +117,7 @@ const settingsOf = (command: Command, jobsFolder: string, limitSeconds: number |
   pdfFolder: resolve(defaultCacheFolder, "pdf"),
   fresh: command.options.has("fresh"),
   limits: { ...COMPUTE_LIMITS, seconds: limitSeconds ?? COMPUTE_LIMITS.seconds },
-  lanes: 2,
+  lanes: Math.min(availableParallelism(), MOST_BROWSERS),
 });
 
 /** `2/4` → the second of four parts. */

@@ -24,6 +24,18 @@ describe("a job's text into its packet", () => {
     expect(makePacket(request(smallJobText("small-room")), solve)).toEqual(made);
   });
 
+  test("numbers are written with twelve digits: in the last ones versions of Node differ", () => {
+    const made = makePacket(request(smallJobText("small-room")), solve);
+    if (made.kind !== "made") throw new Error("refused");
+    const { packetJson, summary } = made.packet;
+    const numbers = [
+      ...`${packetJson}${JSON.stringify(summary)}`.matchAll(/[:[ ]-?(\d+\.\d+)(?:e-?\d+)?(?=[,\n}\]])/g),
+    ];
+    const digits = numbers.map(([, number = ""]) => number.replace(".", "").replace(/^0+/, "").length);
+    expect(numbers.length).toBeGreaterThan(100);
+    expect(Math.max(...digits)).toBe(12);
+  });
+
   test("a floor that was not read yet gives what can be printed before, and says why the rest is not there", () => {
     const made = makePacket(request(smallJobText("small-room", { readings: [] })), solve);
     expect(made.kind).toBe("made");

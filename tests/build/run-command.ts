@@ -11,10 +11,12 @@ export interface Ran {
 export interface RunOptions {
   readonly project?: string;
   readonly environment?: Readonly<Record<string, string>>;
+  /** Another Node than this one, by its path. */
+  readonly node?: string;
 }
 
 export function startCommand(words: readonly string[], options: RunOptions = {}): ChildProcess {
-  return spawn(process.execPath, ["src/start.mjs", ...words], {
+  return spawn(options.node ?? process.execPath, ["src/start.mjs", ...words], {
     cwd: options.project ?? projectFolder,
     env: { ...process.env, ...options.environment },
     stdio: ["ignore", "pipe", "pipe"],

@@ -1,0 +1,47 @@
+/** A build of several jobs that is killed half way: the next one goes on where it stopped. */
+import { existsSync, readdirSync, readFileSync, rmSync, statSync } from "node:fs";
+import { join } from "node:path";
+import { expect, onTestFinished, test } from "vitest";
+import { BUILT_FROM } from "../../src/archive/built-packets.ts";
+import { runCommand, startCommand } from "./run-command.ts";
+import { smallJobText, temporaryOffice } from "./small-job.ts";
+
+test("killed in the middle of six jobs, the next run makes the unfinished ones and no other", async () => {
+  const ids = Array.from({ length: 6 }, (_, index) => `room-${index}`);
+  const office = temporaryOffice(Object.fromEntries(ids.map((id) => [id, smallJobText(id, { title: id })])));
+  onTestFinished(() => rmSync(office.folder, { recursive: true, force: true }));
+  const words = ["--no-pdf", "--jobs", office.jobs, "--output", office.output];
+
+  const child = startCommand(words);
+  const ended = new Promise<NodeJS.Signals | null>((done) => child.once("close", (_, signal) => done(signal)));
+  await new Promise<void>((third) => {
+    let out = "";
+    child.stdout?.on("data", (chunk) => {
+      out += String(chunk);
+      if (out.includes("[3/6]")) third();
+    });
+  });
+  child.kill("SIGKILL");
+  expect(await ended).toBe("SIGKILL");
+
+  const stampOf = (id: string) => {
+    const path = join(office.output, id, BUILT_FROM);
+    return existsSync(path) ? `${statSync(path).mtimeMs} ${statSync(path).ino}` : undefined;
+  };
+  const before = new Map(ids.map((id) => [id, stampOf(id)]));
+  const finished = ids.filter((id) => before.get(id) !== undefined);
+  expect(finished.length).toBeGreaterThanOrEqual(3);
+  expect(finished.length).toBeLessThan(6);
+
+  const next = await runCommand(words);
+  expect([next.code, next.errors]).toEqual([0, ""]);
+  const computed = [...next.out.matchAll(/(room-\d): computing/g)].map(([, id]) => id);
+  // One that lay finished beside its place when the kill came is moved in, not made again.
+  const mended = [...next.out.matchAll(/packet of (room-\d) was put right/g)].map(([, id]) => id);
+  expect(computed).toEqual(ids.filter((id) => !finished.includes(id) && !mended.includes(id)));
+  for (const id of finished) if (!mended.includes(id)) expect(stampOf(id)).toBe(before.get(id));
+  for (const id of ids) expect(readFileSync(join(office.output, id, "index.html"), "utf8")).toContain(`<h1>${id}</h1>`);
+  expect(readdirSync(office.output).filter((name) => name.startsWith(".making"))).toEqual([]);
+  const table = JSON.parse(readFileSync(join(office.output, "jobs.json"), "utf8")) as { jobs: { jobId: string }[] };
+  expect(table.jobs.map(({ jobId }) => jobId).sort()).toEqual(ids);
+}, 240_000);
