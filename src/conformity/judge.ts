@@ -98,6 +98,7 @@ export function judgeFloor({ job, floor, plan, levels, slab, target }: FloorToJu
       readings: levels.points.length,
       rules: verdicts,
       ...(fNumbers && { fNumbers }),
+      joints: evidence.joints.known,
       lineCuts: counted.cuts,
       ...(level && { level }),
       places: correctionPlaces(evidence, corrections),

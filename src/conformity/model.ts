@@ -2,6 +2,7 @@
 import type { Mesh } from "../geometry/mesh.ts";
 import type { Point } from "../geometry/point.ts";
 import type { ContractRule, EdgeContact, FloorRow, SampleLine, TradeRuleName } from "../job/contract-model.ts";
+import type { FloorLine } from "../job/model.ts";
 import type { WallOffset } from "../layout/model.ts";
 import type { Metres, Millimetres, Share, SquareMetres } from "../units.ts";
 
@@ -19,6 +20,8 @@ export interface Conformity {
   readonly rules: readonly RuleVerdict[];
   /** Sample lines, sections and composite; absent where no line was read. */
   readonly fNumbers?: FNumberReport;
+  /** Joints that no line and no section may cross. */
+  readonly joints: readonly FloorLine[];
   /** Lines that do not count as they were typed; none where all do. */
   readonly lineCuts: readonly LineCut[];
   /** Level against the target; absent where there is no target yet. */

@@ -3,8 +3,10 @@ import { findPlace } from "../conformity/found-place.ts";
 import type { Conformity, Finding, FoundPlace, PlannedLine } from "../conformity/model.ts";
 import { fineHeight } from "../format.ts";
 import type { Point } from "../geometry/point.ts";
+import { polygonContains } from "../geometry/polygon.ts";
 import type { SampleLine } from "../job/contract-model.ts";
-import { box, circle, line, type Mark, text } from "./drawing.ts";
+import type { FloorLine } from "../job/model.ts";
+import { box, circle, line, type Mark, type MarkStyle, text } from "./drawing.ts";
 import type { FloorText } from "./flatness-text.ts";
 import type { WorstPlace } from "./flatness-verdicts.ts";
 import { mapPages } from "./map/map-pages.ts";
@@ -19,12 +21,15 @@ const SYMBOL_MM = 1.4;
 /** Places lie anywhere and are few: only what is drawn at 1:500 and smaller would be too small to find. */
 const LEAST_SPACING_MM = 2;
 
-type Look = "worst" | "mend" | "line";
+type Look = "worst" | "mend" | "line" | "joint";
+
+const LINE_OF: Readonly<Record<Look, MarkStyle>> = { worst: "bar", mend: "bar", line: "fine", joint: "match-line" };
 
 const SYMBOL: Readonly<Record<Look, (x: number, y: number) => Mark[]>> = {
   worst: (x, y) => [circle(x, y, SYMBOL_MM, "pin"), circle(x, y, SYMBOL_MM / 3, "reading-point")],
   mend: (x, y) => [box(x - SYMBOL_MM, y - SYMBOL_MM, 2 * SYMBOL_MM, 2 * SYMBOL_MM, "solid")],
   line: (x, y) => [circle(x, y, SYMBOL_MM / 2, "reading-point")],
+  joint: () => [],
 };
 
 interface Named {
@@ -45,7 +50,7 @@ function itemOf({ label, at, roomIndex, look, reach }: Named): MapItem {
     kind: "door",
     labelWidth: textWidthMm(label, KNEELING_MM, weight) + 2 * PADDING_MM,
     labelHeight: KNEELING_MM * CAP_HEIGHT + 2 * PADDING_MM,
-    ...(reach && { reach: [{ line: reach, style: look === "line" ? "fine" : "bar" }] }),
+    ...(reach && { reach: [{ line: reach, style: LINE_OF[look] }] }),
     symbol: ({ x, y }) => SYMBOL[look](x, y),
     label: (place) => [
       box(place.minX, place.minY, place.maxX - place.minX, place.maxY - place.minY, "label-box"),
@@ -75,15 +80,10 @@ export function placeMapPages(
   worst: ReadonlyMap<Finding, WorstPlace>,
   lines: readonly SampleLine[],
 ): PageContent[] {
-  const { job, plan } = floor;
+  const { job } = floor;
   const value = (mm: number | undefined): string =>
     mm === undefined ? "" : ` ${fineHeight(mm, job.units.height).large.text}`;
   const at = ({ at: place, roomIndex, ends }: FoundPlace) => ({ at: place, roomIndex, ...(ends && { reach: ends }) });
-  const roomOf = (section: string): number =>
-    Math.max(
-      0,
-      plan.floors.findIndex(({ roomId }) => roomId === section),
-    );
   const named: Named[] = [
     ...[...worst.values()].map(({ id: name, found }): Named => ({ label: name, look: "worst", ...at(found) })),
     ...conformity.places.map(
@@ -94,11 +94,32 @@ export function placeMapPages(
         roomIndex: found.roomIndex,
       }),
     ),
-    ...lines.flatMap(({ id: name, ends, section }): Named[] =>
-      ends ? [{ label: name, look: "line", at: ends[0], roomIndex: roomOf(section), reach: ends }] : [],
+    ...lines.flatMap(({ id: name, ends }): Named[] =>
+      ends ? [{ label: name, look: "line", ...placed(floor, ends[0]), reach: ends }] : [],
     ),
+    ...jointsOn(floor, conformity.joints),
   ];
   return mapOfNamed(id, floor, named);
+}
+
+const placed = ({ job, plan }: FloorText, at: Point): Pick<Named, "at" | "roomIndex"> => ({
+  at,
+  roomIndex: findPlace(job, plan, at).roomIndex,
+});
+
+/** Places tried along a joint for its name, from its middle outwards. */
+const NAME_PLACES = 20;
+
+/** A joint may run past the floor at its ends: its name stands where there is floor, as near its middle as may be. */
+function jointsOn(floor: FloorText, joints: readonly FloorLine[]): Named[] {
+  return joints.flatMap(({ id: label, from, to }): Named[] => {
+    const places = Array.from({ length: NAME_PLACES + 1 }, (_, k) => {
+      const share = 0.5 + ((k % 2 === 0 ? 1 : -1) * Math.ceil(k / 2)) / NAME_PLACES;
+      return { x: from.x + share * (to.x - from.x), y: from.y + share * (to.y - from.y) };
+    });
+    const at = places.find((place) => floor.plan.floors.some(({ polygon }) => polygonContains(polygon, place)));
+    return at ? [{ label, look: "joint", ...placed(floor, at), reach: [from, to] }] : [];
+  });
 }
 
 /** The map of sample lines that are still to be read: each by its name, from its first reading on. */
@@ -123,15 +144,14 @@ function mapOfNamed(id: string, { job, plan, words }: FloorText, named: readonly
     ["worst", flatness.mapWorst],
     ["mend", flatness.mapCorrection],
     ["line", flatness.mapLine],
+    ["joint", flatness.mapJoint],
   ];
   const legendItems = legend
     .filter(([look]) => looks.has(look))
     .map(
       ([look, meaning]): PanelItem =>
         sampleItem(meaning, (x, y) => [
-          ...(look === "mend"
-            ? []
-            : [line({ x, y: y + 3 }, { x: x + 12, y: y + 3 }, look === "line" ? "fine" : "bar")]),
+          ...(look === "mend" ? [] : [line({ x, y: y + 3 }, { x: x + 12, y: y + 3 }, LINE_OF[look])]),
           ...SYMBOL[look](look === "line" ? x : x + 6, y + 3),
         ]),
     );

@@ -329,6 +329,7 @@ export const enFlatness = {
     mapWorst: "W: worst place by a rule, with its value; the heavy line is the edge or the run it was found on",
     mapCorrection: "G: grind, F: fill, with the least depth",
     mapLine: "Sample line, first reading at its name",
+    mapJoint: "Joint: no line and no section runs across it",
     levelMapTitle: (job: string) => `Level against the target, ${job}`,
     levelMapDescription: (points: string, scale: string) =>
       `Plan with the difference from the target at ${points} points at scale ${scale}. The table lists them as text.`,

@@ -279,6 +279,7 @@ export const esFlatness: typeof enFlatness = {
     mapWorst: "W: peor lugar según una regla, con su valor; la línea gruesa es la regla o el tramo donde se encontró",
     mapCorrection: "G: desbastar, F: rellenar, con el espesor mínimo",
     mapLine: "Línea leída, la primera lectura junto a su nombre",
+    mapJoint: "Junta: ninguna línea y ninguna sección la cruza",
     levelMapTitle: (job) => `Nivel contra lo previsto, ${job}`,
     levelMapDescription: (points, scale) =>
       `Plano con la diferencia contra lo previsto en ${points} puntos, a escala ${scale}. La tabla los da como texto.`,
