@@ -1,8 +1,12 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { projectFolder } from "../../src/print/cache-folder.ts";
 import type { Printer } from "../../src/print/print-pages.ts";
 import { type Change, drawing, findingsOn, foot, type HandPage, line, printPages, svgText } from "./broken-page.ts";
 import { openTestPrinter } from "./print-job.ts";
 import type { Paper, PaperPage } from "./read-paper.ts";
+import { RULES } from "./rules.ts";
 
 const NORTH = svgText(0, 10, "N");
 const SCALE = svgText(0, 130, "Scale") + svgText(20, 130, "1:50", 6);
@@ -39,6 +43,7 @@ const SOUND: readonly (readonly [string, HandPage])[] = [
 const ROW = `<tr><th scope="row">A1</th><td>15</td></tr>`;
 const table = (head: string, rows: string): string =>
   `<table style="font-size:4.9mm">${head}<tbody>${rows}</tbody></table>`;
+const HEAD = `<thead><tr><th scope="col">Pin</th><th scope="col">Length</th></tr></thead>`;
 const cards = (count: number, text = "Answer with a value"): string =>
   `<ol class="checks" style="font-size:4.9mm;line-height:6.5mm">${Array.from(
     { length: count },
@@ -133,6 +138,21 @@ const BROKEN: readonly (readonly [string, string, readonly HandPage[], Change?])
       },
     ],
   ],
+  ["5 a red word", "hue", [{ body: line("Primed and dry", 4.9, "color:#a00000") }]],
+  [
+    "5 a band of depth without its number",
+    "band number",
+    [map(`<rect class="tint-1" x="100" y="20" width="50" height="50"/>${PINS}`)],
+  ],
+  [
+    "5 a band whose number stands beside it",
+    "band number",
+    [
+      map(
+        `<rect class="tint-1" x="100" y="20" width="50" height="50"/><circle class="label-box" cx="90" cy="40" r="2.6"/>${svgText(90, 42, "2", 4.5, 'text-anchor="middle"')}${PINS}`,
+      ),
+    ],
+  ],
   [
     "6 two labels on each other",
     "label overlap",
@@ -150,6 +170,11 @@ const BROKEN: readonly (readonly [string, string, readonly HandPage[], Change?])
   ],
   ["6 three labels in a square inch", "label density", [map(pin(30, 90, A1) + pin(31, 77, A2) + pin(53, 84, B1))]],
   [
+    "6 text that runs downhill",
+    "text upright",
+    [map(`${PINS}${svgText(100, 60, "Store", 6, 'transform="rotate(90 100 60)"')}`)],
+  ],
+  [
     "7 contours 0.6 mm apart",
     "contour spacing",
     [map(`${PINS}<path class="contour" d="M100 30L160 30"/><path class="contour-index" d="M100 30.6L160 30.6"/>`)],
@@ -166,6 +191,27 @@ const BROKEN: readonly (readonly [string, string, readonly HandPage[], Change?])
     "9 a pin 1 mm off its place on the paper",
     "drawn to scale",
     [map(pin(30, 90, A1) + pin(71, 90, A2) + pin(30, 50, B1) + pin(30, 20, ["", "", ""]) + pin(50, 20, ["", "", ""]))],
+  ],
+  ["9 a grid line named I", "grid letters", [map(`${PINS}${svgText(100, 60, "I  1.25 m", 6)}`)]],
+  [
+    "9 a tile that goes on at one which is not there",
+    "tiles",
+    [map(`${PINS}${svgText(60, 20, "Tile a1")}${svgText(60, 28, "Match line, goes on at Tile a2", 4.9)}`)],
+  ],
+  [
+    "9 two tiles, one of them not turned as the other",
+    "tiles",
+    [
+      {
+        ...map(`${PINS}${svgText(60, 20, "Tile a1")}${svgText(60, 28, "Match line, goes on at Tile a2", 4.9)}`),
+        foot: foot("Pin map", 1, 2),
+      },
+      {
+        ...map(`${PINS}${svgText(60, 20, "Tile a2")}${svgText(60, 28, "Match line, goes on at Tile a1", 4.9)}`),
+        foot: foot("Pin map", 2, 2),
+        paper: "tabloid-landscape",
+      },
+    ],
   ],
   [
     "10 a page without its revision",
@@ -200,6 +246,22 @@ const BROKEN: readonly (readonly [string, string, readonly HandPage[], Change?])
     [{ body: table(`<thead><tr><th scope="col">Pin</th></tr></thead>`, "") }],
   ],
   [
+    "12 a table of which one row goes on",
+    "two rows",
+    [
+      { body: table(HEAD, ROW + ROW), foot: foot("Method", 1, 2) },
+      { body: table(HEAD, ROW), foot: foot("Method", 2, 2) },
+    ],
+  ],
+  [
+    "12 a line alone on a page behind a full one",
+    "scrap",
+    [
+      { body: line("Text<br>".repeat(28)), foot: foot("Method", 1, 2) },
+      { body: line("Text"), foot: foot("Method", 2, 2) },
+    ],
+  ],
+  [
     "12 a heading alone at the foot",
     "heading alone",
     [{ body: `${line("Text")}<h2 style="font-size:5.8mm;font-weight:700;margin-top:150mm">Strips</h2>` }],
@@ -227,6 +289,15 @@ const BROKEN: readonly (readonly [string, string, readonly HandPage[], Change?])
   ],
   ["14 a box of 7 mm", "box", [{ body: drawing(`<rect class="blank-box" x="10" y="10" width="20" height="7"/>`) }]],
   ["15 too much ink on a page of text", "ink", [{ body: drawing(`<rect class="solid" width="180" height="100"/>`) }]],
+  [
+    "15 too much ink on a map",
+    "ink",
+    [
+      map(
+        `${PINS}<rect class="solid" x="0" y="10" width="150" height="1"/><rect class="solid" x="5" y="190" width="180" height="24"/><rect class="solid" x="70" y="12" width="115" height="176"/>`,
+      ),
+    ],
+  ],
   [
     "15 a font of this machine",
     "fonts",
@@ -267,7 +338,7 @@ const BROKEN: readonly (readonly [string, string, readonly HandPage[], Change?])
     { fileName: "small-job-gc-set-en.pdf" },
   ],
   [
-    "an English word on a Spanish sheet",
+    "16 an English word on a Spanish sheet",
     "language",
     [
       {
@@ -302,6 +373,28 @@ const pagesOf = (index: number): readonly PaperPage[] => {
   const before = TOGETHER.slice(0, index).flat().length;
   return together.pages.slice(before, before + TOGETHER[index]!.length);
 };
+
+const sourceOf = (file: string): string => readFileSync(join(projectFolder, "tests", "paper", file), "utf8");
+
+describe("the list of rules", () => {
+  test.each(RULES)("$number $rule: $says", ({ number, rule, brokenOn }) => {
+    if (brokenOn === "hand-set page")
+      expect(CASES.filter((one) => one.rule === rule && one.name.startsWith(`${number} `))).not.toEqual([]);
+    else expect(sourceOf("shipped-jobs.test.ts")).toContain(`breaks("${rule}")`);
+  });
+
+  test("has every rule that a checker reports a breach of, and every sheet made to break one", () => {
+    const reported = ["rules-type.ts", "rules-map.ts", "rules-page.ts"].flatMap((file) =>
+      [...sourceOf(file).matchAll(/\b(?:found|finding)\(\s*"([^"]+)"/g)].map(([, rule]) => rule!),
+    );
+    expect(reported.length).toBeGreaterThan(RULES.length);
+    const listed = new Set(RULES.map(({ rule }) => rule));
+    expect([...new Set(reported)].filter((rule) => !listed.has(rule))).toEqual([]);
+    const broken = CASES.map(({ name, rule }) => `${Number.parseInt(name, 10)} ${rule}`);
+    const wanted = new Set(RULES.map(({ number, rule }) => `${number} ${rule}`));
+    expect(broken.filter((one) => !wanted.has(one))).toEqual([]);
+  });
+});
 
 test("each page set by hand is one page of the file", () => {
   expect(together.pageCount).toBe(TOGETHER.flat().length);

@@ -8,15 +8,20 @@ import { type Expected, type Finding, type PageParts, partsOf, textOf, wordsOf }
 import { type Picture, paint } from "./raster.ts";
 import type { Paper } from "./read-paper.ts";
 import {
+  bandsUnnumbered,
   checkLengthUntrue,
   contoursTooNear,
   entranceMissing,
+  gridLettersBad,
+  hueUsed,
   labelsOverlap,
   labelsTooDense,
   linesUnmeasured,
   pinsMisplaced,
   pinsNotFound,
   scaleUntrue,
+  textTurned,
+  tilesApart,
   tintsBad,
 } from "./rules-map.ts";
 import {
@@ -27,6 +32,8 @@ import {
   identityApart,
   identityBad,
   pageBad,
+  rowsAlone,
+  scrapsLeft,
   tablesTorn,
   tooMuchInk,
 } from "./rules-page.ts";
@@ -35,6 +42,7 @@ import {
   digitsTooSmall,
   figuresNotTabular,
   foreignWords,
+  languagesApart,
   settingBad,
   textHardToSee,
   typeTooSmall,
@@ -72,6 +80,10 @@ export const PAGE_RULES: readonly ((parts: PageParts, expected: Expected, pictur
   labelsOverlap,
   labelsTooDense,
   tintsBad,
+  hueUsed,
+  bandsUnnumbered,
+  textTurned,
+  gridLettersBad,
   contoursTooNear,
   scaleUntrue,
   checkLengthUntrue,
@@ -86,8 +98,8 @@ export const PAGE_RULES: readonly ((parts: PageParts, expected: Expected, pictur
   (parts, _, picture) => tooMuchInk(parts, picture),
 ];
 
-/** Checks the PDFs of one language of one job; a page that stands in several of them is looked at once. */
-export function checkPapers(papers: readonly Paper[], expected: Expected): Finding[] {
+/** The pages of the PDFs of one language; a page that stands in several of them once. */
+function pagesOf(papers: readonly Paper[], expected: Expected): PageParts[] {
   const seen = new Set<string>();
   const pages: PageParts[] = [];
   for (const paper of papers)
@@ -98,6 +110,12 @@ export function checkPapers(papers: readonly Paper[], expected: Expected): Findi
       seen.add(identity);
       pages.push(parts);
     }
+  return pages;
+}
+
+/** Checks the PDFs of one language of one job. */
+export function checkPapers(papers: readonly Paper[], expected: Expected): Finding[] {
+  const pages = pagesOf(papers, expected);
   return [
     ...papers.flatMap((paper) => fileBad(paper, expected)),
     ...pages.flatMap((parts) => {
@@ -105,7 +123,17 @@ export function checkPapers(papers: readonly Paper[], expected: Expected): Findi
       return PAGE_RULES.flatMap((rule) => rule(parts, expected, picture));
     }),
     ...identityApart(pages),
+    ...scrapsLeft(pages),
+    ...rowsAlone(pages),
+    ...tilesApart(pages),
     ...pinsNotFound(pages, expected),
     ...entranceMissing(pages, expected),
   ];
 }
+
+/** What the PDFs of two languages of one job say otherwise than each other. */
+export const checkLanguages = (
+  first: { readonly papers: readonly Paper[]; readonly expected: Expected },
+  second: { readonly papers: readonly Paper[]; readonly expected: Expected },
+): Finding[] =>
+  languagesApart(pagesOf(first.papers, first.expected), pagesOf(second.papers, second.expected), first.expected);

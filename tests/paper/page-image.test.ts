@@ -10,7 +10,7 @@ const bar = (x: number, y: number, width: number, height: number): FillMark => {
     { x: x + width, y: y + height },
     { x, y: y + height },
   ];
-  return { kind: "fill", rings: [ring], evenOdd: false, luminance: 0, extent, clip: extent };
+  return { kind: "fill", rings: [ring], evenOdd: false, luminance: 0, coloured: false, extent, clip: extent };
 };
 const page = (...marks: FillMark[]): PaperPage => ({ number: 1, widthMm: 120, heightMm: 90, marks, structure: {} });
 const image = (...marks: FillMark[]): PageImage => imageOf(page(...marks));

@@ -60,7 +60,7 @@ export const found = (rule: string, parts: PageParts, extent: Extent, what: stri
 });
 
 /** The title block ends so far below the upper edge, the identity line begins so far above the lower one. */
-const HEAD_MM = 30;
+export const HEAD_MM = 30;
 export const FOOT_MM = 16;
 
 export const isText = (mark: { readonly kind: string }): mark is TextMark => mark.kind === "text";

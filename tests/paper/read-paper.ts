@@ -48,6 +48,8 @@ export interface TextMark {
   readonly turned: number;
   /** 0 black, 1 white, linear light. */
   readonly luminance: number;
+  /** In a colour that is no grey. */
+  readonly coloured: boolean;
   readonly extent: Extent;
   readonly clip: Extent;
 }
@@ -57,6 +59,8 @@ export interface FillMark {
   readonly rings: readonly (readonly At[])[];
   readonly evenOdd: boolean;
   readonly luminance: number;
+  /** In a colour that is no grey. */
+  readonly coloured: boolean;
   readonly extent: Extent;
   readonly clip: Extent;
 }
@@ -67,6 +71,8 @@ export interface StrokeMark {
   readonly widthMm: number;
   readonly dashed: boolean;
   readonly luminance: number;
+  /** In a colour that is no grey. */
+  readonly coloured: boolean;
   readonly extent: Extent;
   readonly clip: Extent;
 }
@@ -148,6 +154,8 @@ function luminanceOf(hex: string): number {
   return 0.2126 * r + 0.7152 * g + 0.0722 * b;
 }
 
+const isGrey = (hex: string): boolean => hex.slice(1, 3) === hex.slice(3, 5) && hex.slice(3, 5) === hex.slice(5, 7);
+
 const CURVE_STEPS = 4;
 
 /** A path in the form of pdf.js (0 move, 1 line, 2 cubic, 3 quadratic, 4 close) as polylines. */
@@ -202,6 +210,8 @@ interface State {
   clip: Extent;
   fill: number;
   stroke: number;
+  fillIsGrey: boolean;
+  strokeIsGrey: boolean;
   fillAlpha: number;
   strokeAlpha: number;
   lineWidth: number;
@@ -271,6 +281,8 @@ async function marksOf(
     clip: { minX: 0, minY: 0, maxX: widthMm, maxY: heightMm },
     fill: 0,
     stroke: 0,
+    fillIsGrey: true,
+    strokeIsGrey: true,
     fillAlpha: 1,
     strokeAlpha: 1,
     lineWidth: 1,
@@ -299,6 +311,7 @@ async function marksOf(
         fontName: (state.font?.name ?? "").replace(/^[A-Z]{6}\+/, ""),
         turned: Math.round((Math.atan2(-m[1], m[0]) * 180) / Math.PI),
         luminance: onWhite(state.fill, state.fillAlpha),
+        coloured: !state.fillIsGrey,
         extent: extentOf(
           inked.flatMap((e) => [
             { x: e.minX, y: e.minY },
@@ -354,9 +367,11 @@ async function marksOf(
         break;
       case OPS.setFillRGBColor:
         state.fill = luminanceOf(args[0] as string);
+        state.fillIsGrey = isGrey(args[0] as string);
         break;
       case OPS.setStrokeRGBColor:
         state.stroke = luminanceOf(args[0] as string);
+        state.strokeIsGrey = isGrey(args[0] as string);
         break;
       case OPS.setLineWidth:
         state.lineWidth = args[0] as number;
@@ -390,6 +405,7 @@ async function marksOf(
             rings: lines,
             evenOdd: EVEN_ODD.has(paint),
             luminance: onWhite(state.fill, state.fillAlpha),
+            coloured: !state.fillIsGrey,
             extent: box,
             clip: state.clip,
           });
@@ -402,6 +418,7 @@ async function marksOf(
             widthMm: state.lineWidth * Math.sqrt(Math.abs(m[0] * m[3] - m[1] * m[2])),
             dashed: state.dashed,
             luminance: onWhite(state.stroke, state.strokeAlpha),
+            coloured: !state.strokeIsGrey,
             extent: box,
             clip: state.clip,
           });

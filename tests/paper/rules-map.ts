@@ -22,9 +22,9 @@ import {
   type TextMark,
 } from "./read-paper.ts";
 
-const MAPS = new Set(["pin-map", "bay-map", "survey-plan", "finished-floor"]);
+export const MAPS: ReadonlySet<string> = new Set(["pin-map", "bay-map", "survey-plan", "finished-floor"]);
 /** A plan has walls, drawn in the heaviest line. */
-const isMap = ({ page, sheetId }: PageParts): boolean =>
+export const isMap = ({ page, sheetId }: PageParts): boolean =>
   MAPS.has(sheetId) &&
   page.marks.some((mark) => mark.kind === "stroke" && Math.abs(mark.widthMm - 0.9) < 0.02 && height(mark.extent) > 2);
 
@@ -92,6 +92,110 @@ export function tintsBad(parts: PageParts): Finding[] {
       found("tints", parts, tints.get(levels[0]!)!.extent, "fill", `${levels.length} tints, three allowed`),
     );
   return breaches;
+}
+
+/** Rule 5: nothing is told by hue: every mark is a grey. */
+export function hueUsed(parts: PageParts): Finding[] {
+  return parts.page.marks
+    .filter(({ coloured }) => coloured)
+    .map((mark) =>
+      found("hue", parts, mark.extent, mark.kind === "text" ? textOf(mark) : mark.kind, "is in a colour, grey wanted"),
+    );
+}
+
+/** Even-odd. */
+const isInside = (rings: readonly (readonly At[])[], { x, y }: At): boolean =>
+  rings.reduce(
+    (inside, ring) =>
+      ring.reduce((within, a, k) => {
+        const b = ring[(k + 1) % ring.length]!;
+        return a.y > y !== b.y > y && x < a.x + ((y - a.y) / (b.y - a.y)) * (b.x - a.x) ? !within : within;
+      }, inside),
+    false,
+  );
+
+const middleOf = ({ minX, minY, maxX, maxY }: Extent): At => ({ x: (minX + maxX) / 2, y: (minY + maxY) / 2 });
+
+/** A part of a band that is as large as this both ways has room for a number of 5.2 mm. */
+const ROOM_FOR_NUMBER_MM = 40;
+const isDisc = (mark: PaperMark): boolean =>
+  mark.kind === "fill" &&
+  mark.luminance > 0.98 &&
+  Math.abs(width(mark.extent) - 5.2) < 0.1 &&
+  Math.abs(height(mark.extent) - 5.2) < 0.1;
+
+/** Rule 5: every band of depth carries its number, in a disc, in one of its parts at least. */
+export function bandsUnnumbered(parts: PageParts): Finding[] {
+  if (parts.sheetId !== "pin-map" || !isMap(parts)) return [];
+  const discs = parts.page.marks.filter(isDisc).map(({ extent }) => extent);
+  const numbers = parts.body
+    .filter((mark) => /^\d+$/.test(textOf(mark)))
+    .map(({ extent }) => middleOf(extent))
+    .filter((at) => discs.some((disc) => Math.hypot(middleOf(disc).x - at.x, middleOf(disc).y - at.y) < 1));
+  const bands = new Map<number, FillMark[]>();
+  for (const mark of parts.page.marks)
+    if (mark.kind === "fill" && mark.luminance > 0.12 && mark.luminance < 0.98) {
+      const level = Math.round(lightness(mark.luminance));
+      bands.set(level, [...(bands.get(level) ?? []), mark]);
+    }
+  return [...bands.values()].flatMap((shapes) => {
+    const large = shapes.filter(({ extent }) => Math.min(width(extent), height(extent)) >= ROOM_FOR_NUMBER_MM);
+    if (large.length === 0 || shapes.some(({ rings }) => numbers.some((at) => isInside(rings, at)))) return [];
+    return [found("band number", parts, large[0]!.extent, "band", "carries no number")];
+  });
+}
+
+/** Text on drawings stands upright or runs uphill. */
+export function textTurned(parts: PageParts): Finding[] {
+  return parts.body
+    .filter(({ turned }) => turned !== 0 && turned !== 90)
+    .map((mark) =>
+      found("text upright", parts, mark.extent, textOf(mark), `is turned by ${mark.turned}°, 0 or 90 wanted`),
+    );
+}
+
+/** Grid letters skip I and O (ISO 5457): the name of a line stands before its offset. */
+export function gridLettersBad(parts: PageParts, { pins }: Expected): Finding[] {
+  if (!MAPS.has(parts.sheetId)) return [];
+  const ids = new Set(pins.map(({ id }) => id));
+  return parts.body.flatMap((mark) => {
+    const text = textOf(mark);
+    const name = /^([A-Z]+) {2}\d/.exec(text)?.[1] ?? (ids.has(text) ? /^([A-Z]{1,2})\d+$/.exec(text)?.[1] : undefined);
+    return name !== undefined && /[IO]/.test(name)
+      ? [found("grid letters", parts, mark.extent, text, "has an I or an O")]
+      : [];
+  });
+}
+
+/**
+ * Rule 9: a floor on several maps has them of one size and orientation, each with its name and match lines, and where
+ * one says that it goes on at another, that one says so of it.
+ */
+export function tilesApart(pages: readonly PageParts[]): Finding[] {
+  const nameOf = (parts: PageParts): string | undefined =>
+    parts.body.flatMap((mark) => /^(?:Tile|Sección) ([a-z]+\d+)$/.exec(textOf(mark))?.[1] ?? [])[0];
+  const tiles = pages.filter(isMap).flatMap((parts) => {
+    const name = nameOf(parts);
+    const goesOnAt = parts.body.flatMap(
+      (mark) => /(?:goes on at Tile|sigue en Sección) ([a-z]+\d+)/i.exec(textOf(mark))?.[1] ?? [],
+    );
+    return name === undefined && goesOnAt.length === 0 ? [] : [{ parts, name, goesOnAt }];
+  });
+  return tiles.flatMap(({ parts, name, goesOnAt }) => {
+    const sheet = tiles.filter((other) => other.parts.sheetId === parts.sheetId);
+    const why = [
+      ...(name === undefined ? ["does not say which tile it is"] : []),
+      ...(goesOnAt.length === 0 ? ["says of no edge where the floor goes on"] : []),
+      ...goesOnAt
+        .filter((beyond) => !sheet.some((other) => other.name === beyond && other.goesOnAt.includes(name ?? "")))
+        .map((beyond) => `goes on at ${beyond}, which does not go on here`),
+      ...(sheet.some(({ parts: { page } }) => Math.abs(page.widthMm - parts.page.widthMm) > 1)
+        ? ["is of another size or orientation than the other tiles"]
+        : []),
+    ];
+    const at = { minX: 0, minY: 0, maxX: 0, maxY: 0 };
+    return why.length > 0 ? [found("tiles", parts, at, name ?? "tile", why.join("; "))] : [];
+  });
 }
 
 /** Contours are the finest unbroken lines of a map and, every fifth, the ones of 0.4 mm. */
@@ -258,8 +362,41 @@ interface Registration {
   readonly astray: readonly Extent[];
 }
 
+/** Two rules ask where the floor lies on a page: found once for the same page and pins. */
+const registrations = new WeakMap<
+  PageParts,
+  { readonly pins: Expected["pins"]; readonly lies: Registration | undefined }
+>();
+
 /** Finds the floor on a page of the pin map by its pins; undefined where the page has no one scale. */
-function registered(parts: PageParts, { pins }: Expected): Registration | undefined {
+function registered(parts: PageParts, expected: Expected): Registration | undefined {
+  const known = registrations.get(parts);
+  if (known && known.pins === expected.pins) return known.lies;
+  const lies = register(parts, expected);
+  registrations.set(parts, { pins: expected.pins, lies });
+  return lies;
+}
+
+/** A symbol lies where its pin does, or nearer than this. */
+const REACH_OF_PIN_MM = 0.25;
+
+/** Whether a place is nearer than `REACH_OF_PIN_MM` to one of many: those in its cell and the cells next to it are asked. */
+function anyAt(places: readonly At[]): (x: number, y: number) => boolean {
+  const cells = new Map<string, At[]>();
+  const cellOf = (mm: number): number => Math.floor(mm / REACH_OF_PIN_MM);
+  for (const at of places) {
+    const key = `${cellOf(at.x)} ${cellOf(at.y)}`;
+    cells.set(key, [...(cells.get(key) ?? []), at]);
+  }
+  return (x, y) => {
+    for (let i = cellOf(x) - 1; i <= cellOf(x) + 1; i++)
+      for (let j = cellOf(y) - 1; j <= cellOf(y) + 1; j++)
+        if (cells.get(`${i} ${j}`)?.some((at) => Math.hypot(at.x - x, at.y - y) < REACH_OF_PIN_MM)) return true;
+    return false;
+  };
+}
+
+function register(parts: PageParts, { pins }: Expected): Registration | undefined {
   const ratio = ratioOf(parts);
   if (parts.sheetId !== "pin-map" || ratio === undefined) return undefined;
   const symbols = parts.page.marks.flatMap((mark) =>
@@ -277,6 +414,7 @@ function registered(parts: PageParts, { pins }: Expected): Registration | undefi
       : [],
   );
   const onPaper = pins.map(({ at }) => ({ x: (at.eastM * 1000) / ratio, y: (-at.northM * 1000) / ratio }));
+  const liesAtPin = anyAt(onPaper);
   const ids = new Map(parts.body.map((mark) => [textOf(mark), mark.extent]));
   const named = pins.flatMap(({ id }, k) => {
     const extent = ids.get(id);
@@ -287,9 +425,7 @@ function registered(parts: PageParts, { pins }: Expected): Registration | undefi
   for (const symbol of symbols.slice(0, 3))
     for (const pin of onPaper) {
       const [dx, dy] = [symbol.x - pin.x, symbol.y - pin.y];
-      const astray = symbols.filter(
-        ({ x, y }) => !onPaper.some((at) => Math.hypot(at.x + dx - x, at.y + dy - y) < 0.25),
-      );
+      const astray = symbols.filter(({ x, y }) => !liesAtPin(x - dx, y - dy));
       if (astray.length > best.astray.length) continue;
       // On an even grid the symbols fit at many places: the names beside them tell which it is.
       const near = named.filter(

@@ -1,9 +1,10 @@
 /** Rules of pages and files: identity, margins, sizes, tables, cards, boxes, ink, what the file says of itself. */
 import { en } from "../../src/sheets/words/en.ts";
 import { es } from "../../src/sheets/words/es.ts";
-import { type Expected, type Finding, FOOT_MM, found, type PageParts, textOf, wordsOf } from "./page-parts.ts";
+import { type Expected, type Finding, FOOT_MM, found, HEAD_MM, type PageParts, textOf, wordsOf } from "./page-parts.ts";
 import { inkCoverage, type Picture } from "./raster.ts";
 import type { Extent, Paper, PaperMark, StructureNode } from "./read-paper.ts";
+import { isMap, MAPS } from "./rules-map.ts";
 
 const whole = ({ page }: PageParts): Extent => ({ minX: 0, minY: 0, maxX: page.widthMm, maxY: page.heightMm });
 const shows = (mark: PaperMark): boolean => mark.luminance < 0.98;
@@ -163,6 +164,32 @@ export function tablesTorn(parts: PageParts): Finding[] {
   });
 }
 
+/** What a page says in tags: its headings, texts and tables in their order. */
+const contentOf = (node: StructureNode): StructureNode[] =>
+  (node.children ?? []).flatMap((child) =>
+    /^(H\d|P|L|Table|Figure)$/.test(child.role ?? "") ? [child] : contentOf(child),
+  );
+const columnsOf = (table: StructureNode): number => nodesOf(table, "TR")[0]?.children?.length ?? 0;
+
+/** Rule 12: a table that goes on at the next page has two rows at least under each of its heads. */
+export function rowsAlone(pages: readonly PageParts[]): Finding[] {
+  return pages.flatMap((parts, index) => {
+    const next = pages[index + 1];
+    if (next === undefined || next.sheetId !== parts.sheetId) return [];
+    const last = contentOf(parts.page.structure).at(-1);
+    const first = contentOf(next.page.structure).find(({ role }) => !/^(H1|P)$/.test(role ?? ""));
+    if (last?.role !== "Table" || first?.role !== "Table" || columnsOf(last) !== columnsOf(first)) return [];
+    return [
+      { table: last, on: parts },
+      { table: first, on: next },
+    ].flatMap(({ table, on }) =>
+      nodesOf(table, "TR").length === 2
+        ? [found("two rows", on, whole(on), "table", "has one row alone on this page")]
+        : [],
+    );
+  });
+}
+
 /** Rule 12: no heading alone at the foot. */
 export function headingAlone(parts: PageParts): Finding[] {
   const below = (y: number): boolean =>
@@ -173,6 +200,44 @@ export function headingAlone(parts: PageParts): Finding[] {
     .filter((mark) => mark.fontName.includes("Bold") && mark.emMm > 5.7 && mark.emMm < 5.82)
     .filter(({ extent }) => !below(extent.maxY))
     .map((mark) => found("heading alone", parts, mark.extent, textOf(mark), "has nothing under it"));
+}
+
+/** How much of the height between title block and identity line a page uses. */
+function usedShare({ page, body }: PageParts): number {
+  const top = HEAD_MM;
+  const bottom = page.heightMm - FOOT_MM;
+  const lowest = Math.max(
+    top,
+    ...body.map(({ extent }) => extent.maxY),
+    ...page.marks.flatMap((mark) =>
+      mark.kind !== "text" && shows(mark) && mark.extent.maxY < bottom ? [mark.extent.maxY] : [],
+    ),
+  );
+  return (lowest - top) / (bottom - top);
+}
+
+/** A page that uses less of its height is a scrap, where the page before it could have handed it more. */
+const SCRAP = 0.15;
+const HAS_TO_GIVE = 0.6;
+
+/** Nobody turns over for a line or two: a page is no scrap behind one that is full of text. A map cannot be divided. */
+export function scrapsLeft(pages: readonly PageParts[]): Finding[] {
+  return pages.flatMap((parts, index) => {
+    const before = pages[index - 1];
+    if (before === undefined || before.sheetId !== parts.sheetId || isMap(before)) return [];
+    const [share, shareBefore] = [usedShare(parts), usedShare(before)];
+    return share < SCRAP && shareBefore > HAS_TO_GIVE
+      ? [
+          found(
+            "scrap",
+            parts,
+            parts.body[0]?.extent ?? whole(parts),
+            parts.body[0] ? textOf(parts.body[0]) : "page",
+            `${(100 * share).toFixed(0)} % of the page used after one that is ${(100 * shareBefore).toFixed(0)} % full`,
+          ),
+        ]
+      : [];
+  });
 }
 
 /** Answer boxes and blanks: closed upright frames of a thin line on white, the frame of a cell for its cell. */
@@ -229,8 +294,6 @@ export function cardBad(parts: PageParts): Finding[] {
   ];
   return wrong.length > 0 ? [found("pause card", parts, whole(parts), texts[0] ?? "", wrong.join("; "))] : [];
 }
-
-const MAPS = new Set(["pin-map", "bay-map", "survey-plan", "finished-floor"]);
 
 /** Rule 15: ink. */
 export function tooMuchInk(parts: PageParts, picture: Picture): Finding[] {

@@ -271,6 +271,53 @@ export function textHardToSee(parts: PageParts, picture: Picture): Finding[] {
   });
 }
 
+/** Values and ids of a sheet's pages, each once; what stands in a table of contents or at the foot is not looked at. */
+function saidOn(pages: readonly PageParts[], { pins }: Expected): Map<string, Map<string, PageParts>> {
+  const ids = new Set(pins.map(({ id }) => id));
+  const sheets = new Map<string, Map<string, PageParts>>();
+  for (const parts of pages) {
+    const said = sheets.get(parts.sheetId) ?? new Map<string, PageParts>();
+    sheets.set(parts.sheetId, said);
+    for (const mark of parts.body) {
+      const text = textOf(mark);
+      for (const value of ids.has(text) ? [text] : (text.match(new RegExp(VALUE, "gu")) ?? []))
+        if (!said.has(value)) said.set(value, parts);
+    }
+  }
+  return sheets;
+}
+
+/** Sheets that a crew works by. */
+const CREW_SHEETS = new Set(["pin-map", "cut-table", "cut-order", "bay-map", "mixing-schedule", "batch-log", "safety"]);
+
+/** Two languages: ids, and values with their units, are the same on both sheets. */
+export function languagesApart(
+  first: readonly PageParts[],
+  second: readonly PageParts[],
+  expected: Expected,
+): Finding[] {
+  const [one, other] = [saidOn(first, expected), saidOn(second, expected)];
+  const lacking = (here: typeof one, there: typeof one): Finding[] =>
+    [...here].flatMap(([id, said]) =>
+      CREW_SHEETS.has(id)
+        ? [...said].flatMap(([value, parts]) =>
+            there.has(id) && !there.get(id)!.has(value)
+              ? [
+                  found(
+                    "two languages",
+                    parts,
+                    { minX: 0, minY: 0, maxX: 0, maxY: 0 },
+                    value,
+                    "does not stand on this sheet in the other language",
+                  ),
+                ]
+              : [],
+          )
+        : [],
+    );
+  return [...lacking(one, other), ...lacking(other, one)];
+}
+
 /** Spanish sheets: words of the English catalogue that are neither Spanish nor the job's own. */
 export function foreignWords(
   parts: PageParts,

@@ -7,7 +7,7 @@ import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { projectFolder } from "../../src/print/cache-folder.ts";
 import type { Printer } from "../../src/print/print-pages.ts";
-import { checkPapers } from "./check-pdf.ts";
+import { checkLanguages, checkPapers } from "./check-pdf.ts";
 import { type PageParts, partsOf, textOf } from "./page-parts.ts";
 import { openTestPrinter, type PrintedJob, printJob } from "./print-job.ts";
 import { entranceMissing, linesUnmeasured, pinsNotFound } from "./rules-map.ts";
@@ -19,6 +19,9 @@ beforeAll(() => {
 afterAll(async () => {
   await printer.close();
 });
+
+/** A breach that is reported under this name. */
+const breaks = (rule: string) => expect.objectContaining({ rule });
 
 const textOfJob = (id: string): string => readFileSync(join(projectFolder, "jobs", `${id}.yaml`), "utf8");
 
@@ -57,7 +60,8 @@ describe("a whole job", () => {
     const { expected } = whole;
     expect(pinsNotFound(pages(), expected)).toEqual([]);
     const astray = expected.pins.map((pin) => ({ ...pin, at: { ...pin.at, eastM: pin.at.eastM + 0.015 } }));
-    expect(pinsNotFound(pages(), { ...expected, pins: astray })).toHaveLength(expected.pins.length);
+    const found = pinsNotFound(pages(), { ...expected, pins: astray });
+    expect(found).toEqual(expected.pins.map(() => breaks("pin found")));
     const unlisted = { ...expected.pins[0]!, id: "Z99" };
     expect(pinsNotFound(pages(), { ...expected, pins: [unlisted] })).toHaveLength(1);
   });
@@ -69,6 +73,7 @@ describe("a whole job", () => {
     const ends = map.body.filter((mark) => /^A {2}\d/.test(textOf(mark)));
     expect(ends).toHaveLength(2);
     const oneEnd = { ...map, body: map.body.filter((mark) => mark !== ends[1]) };
+    expect(linesUnmeasured(oneEnd, expected)).toEqual([breaks("running offset")]);
     expect(linesUnmeasured(oneEnd, expected).map(({ what }) => what)).toEqual(["A"]);
     const plan = expected.plan!;
     const moved = plan.gridLines.map((line) =>
@@ -88,6 +93,34 @@ describe("a whole job", () => {
       ...parts,
       page: { ...parts.page, marks: parts.page.marks.filter(({ kind }) => kind !== "fill") },
     }));
-    expect(entranceMissing(unmarked, whole.expected).length).toBeGreaterThan(0);
+    expect(entranceMissing(unmarked, whole.expected)).toContainEqual(breaks("entrance"));
+  });
+});
+
+describe("the crew's set of larch-yard-studio in both languages", () => {
+  test("16 says the same values of the same pins, and a value that only one of them has is seen", {
+    timeout: 200_000,
+  }, async () => {
+    const printed = await printJob(
+      printer,
+      "larch-yard-studio",
+      textOfJob("larch-yard-studio"),
+      (set) => set === "crew",
+    );
+    const [english, spanish] = printed as [PrintedJob, PrintedJob];
+    expect([english.expected.language, spanish.expected.language]).toEqual(["en", "es"]);
+    expect(checkLanguages(english, spanish)).toEqual([]);
+    const pin = english.expected.pins[0]!.id;
+    const without = {
+      ...spanish,
+      papers: spanish.papers.map((paper) => ({
+        ...paper,
+        pages: paper.pages.map((page) => ({
+          ...page,
+          marks: page.marks.filter((mark) => mark.kind !== "text" || textOf(mark) !== pin),
+        })),
+      })),
+    };
+    expect(checkLanguages(english, without)).toContainEqual(breaks("two languages"));
   });
 });
