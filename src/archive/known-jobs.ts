@@ -7,7 +7,7 @@ import { createHash } from "node:crypto";
 import { readdirSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
 import type { IndexEntry } from "../pages/index-entry.ts";
-import { RECORD_FILE, RECORD_FOLDER } from "../revision/record-files.ts";
+import { RECORD_FOLDER } from "../revision/record-files.ts";
 import { BUILT_FROM } from "./built-packets.ts";
 import { putFile } from "./packet-folder.ts";
 
@@ -117,7 +117,10 @@ function stampOf(paths: readonly string[], now: number): string | undefined {
   return stamps.join(" ");
 }
 
-/** The stamp of a job's source: its file, what lies beside it, and the records of what was issued. */
+/**
+ * The stamp of a job's source: its file, what lies beside it, and every file of the records of what was issued, so
+ * that a record that somebody touched is found by the next build, whatever the job file says.
+ */
 export function sourceStamp(path: string, hasFolder: boolean, now: number): string | undefined {
   if (!hasFolder) return stampOf([path], now);
   const folder = path.replace(/\.yaml$/, "");
@@ -125,10 +128,26 @@ export function sourceStamp(path: string, hasFolder: boolean, now: number): stri
     .sort((p, q) => (p.name < q.name ? -1 : 1))
     .flatMap((entry) => {
       if (entry.isFile()) return [entry.name];
-      return RECORD_FOLDER.test(entry.name) ? [`${entry.name}/${RECORD_FILE}`] : [];
+      return RECORD_FOLDER.test(entry.name) ? filesOfRecord(folder, entry.name) : [];
     });
   const stamp = stampOf([path, ...names.map((name) => join(folder, name))], now);
-  return stamp === undefined ? undefined : `${stamp} ${names.join(" ")}`;
+  if (stamp === undefined) return undefined;
+  const whole = `${stamp} ${names.join(" ")}`;
+  // A record has some fifty files: so much is not kept for each of thousands of jobs.
+  return names.length <= MOST_PLAIN ? whole : createHash("sha256").update(whole).digest("hex");
+}
+
+const MOST_PLAIN = 8;
+
+/** In order; what starts with a dot is a file manager's and no part of a record. */
+function filesOfRecord(folder: string, below: string): string[] {
+  return readdirSync(join(folder, below), { withFileTypes: true })
+    .filter(({ name }) => !name.startsWith("."))
+    .sort((p, q) => (p.name < q.name ? -1 : 1))
+    .flatMap((entry) => {
+      const path = `${below}/${entry.name}`;
+      return entry.isDirectory() ? filesOfRecord(folder, path) : [path];
+    });
 }
 
 /** The stamp of a packet: every build writes what it was made from anew. */

@@ -26,14 +26,15 @@ export async function computeJobs(
       computed.push({ jobId, from, answer: { kind: "refused", problems } });
       continue;
     }
-    const before = settings.fresh ? undefined : readBuiltFrom(settings.outputFolder, jobId);
-    if (before !== undefined && isUpToDate(before, from, print)) {
-      computed.push({ jobId, from });
-      continue;
-    }
+    // Before the packet is found to be up to date: a record that was touched is refused though the job is as it was.
     const records = await recordsOf(settings.jobsFolder, jobId);
     if (records.problems) {
       computed.push({ jobId, from, answer: { kind: "refused", problems: records.problems } });
+      continue;
+    }
+    const before = settings.fresh ? undefined : readBuiltFrom(settings.outputFolder, jobId);
+    if (before !== undefined && isUpToDate(before, from, print)) {
+      computed.push({ jobId, from });
       continue;
     }
     onProgress({ kind: "computing", jobId });

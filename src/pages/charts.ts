@@ -124,14 +124,15 @@ export function scatterPlot(plot: ScatterPlot): Drawing {
       ),
     );
   marks.push(box(x(across.least), top, x(across.greatest) - x(across.least), PLOT_MM, "frame"));
-  for (const { from, to } of lines)
+  for (const { from, to, series } of lines)
     marks.push({
       kind: "path",
       d: pathThrough(
         [from, to].map(([at, value]) => ({ x: x(at), y: y(value) })),
         false,
       ),
-      style: "outline",
+      // Told apart as the points are, without colour.
+      style: series % 2 === 0 ? "outline" : "dash",
     });
   for (const point of points) {
     marks.push(

@@ -1,5 +1,5 @@
 /** What the past says, as a page and as lines of text: each finding with its spread and how many jobs are behind it. */
-import { count, decimal, height, percent, volume } from "../format.ts";
+import { count, decimal, height, percent } from "../format.ts";
 import type { EffectsFit, Estimate } from "../numeric/fit-effects.ts";
 import type { Drawing } from "../sheets/drawing.ts";
 import { share } from "../units.ts";
@@ -28,7 +28,7 @@ export interface PastSection {
 export function pastPage(past: Past, unread: readonly string[]): PastPage {
   return {
     intro: [
-      `${jobsText(past.jobs)} in the archive, ${count(past.pouredJobs)} of them poured. Of ${count(past.loss.seen.length)} the loss is known, from the readings of the finished floor.`,
+      `${jobsText(past.jobs)} in the archive, ${count(past.pouredJobs)} of them poured. The loss is known of ${floorsText(past.loss.seen.length)}, a job of two materials counting twice, from readings of the finished floor.`,
       ...(unread.length === 0
         ? []
         : [`Not read, for they were built by another version of the program: ${unread.join(", ")}.`]),
@@ -56,17 +56,18 @@ export const pastLines = ({ intro, sections }: PastPage): string[] => [
   ]),
 ];
 
+/** A job with two materials has two. */
+const floorsText = (floors: number): string => `${count(floors)} floor${floors === 1 ? "" : "s"}`;
 const jobsText = (jobs: number): string => `${count(jobs)} job${jobs === 1 ? "" : "s"}`;
 const shareText = (value: number): string => percent(share(value), 1).text;
-const plusMinus = ({ value, sd }: Pick<Estimate, "value" | "sd">): string => `${shareText(value)} ± ${shareText(sd)}`;
+const plusMinus = ({ value, sd }: Pick<Estimate, "value" | "sd">): string =>
+  `${shareText(value)}\u00a0±\u00a0${shareText(sd)}`;
 const depthText = (mm: number): string => {
   const { large, small } = height(mm, "mm");
   return `${large.text} (${small.text})`;
 };
-const litresText = (value: number): string => {
-  const { large, small } = volume(value, "m");
-  return `${large.text} (${small.text})`;
-};
+/** To a hundredth of a litre: bags are told apart by that. */
+const litresText = (value: number): string => `${decimal(value, 2)}\u00a0L`;
 const percentTick = (value: number): string =>
   percent(share(value), Math.abs(value * 100 - Math.round(value * 100)) < 1e-6 ? 0 : 1).text;
 
@@ -80,7 +81,7 @@ function lossSection({ seen, fit }: Fitted): PastSection {
     ...section,
     notes: [
       meaning,
-      `Losses hold for a mean depth of ${depthText(fit.meanX)}. ± is one standard deviation of the figure; one job differs from it by ${shareText(fit.spread)} besides.`,
+      `Losses hold for a mean depth of ${depthText(fit.meanX)}. ± is one standard deviation of the figure; one floor differs from it by ${shareText(fit.spread)} besides.`,
       ...(fit.teams.size === 0
         ? ["Crews cannot be told from each other, or from the materials that each poured."]
         : []),
@@ -88,7 +89,7 @@ function lossSection({ seen, fit }: Fitted): PastSection {
     drawings: [lossOverDepth(seen, fit), ...(fit.teams.size === 0 ? [] : [crewPlot(fit)])],
     table: {
       caption: "Loss by material and crew",
-      columns: ["What", "Loss", "Jobs"],
+      columns: ["What", "Loss", "Floors"],
       rows: [
         ...[...fit.groups].map(([group, estimate]) => [group, plusMinus(estimate), count(estimate.count)]),
         ...[...fit.teams].map(([team, estimate]) => [
@@ -105,7 +106,7 @@ function lossSection({ seen, fit }: Fitted): PastSection {
                 count(fit.slope.count),
               ],
             ]),
-        ["from job to job, besides", `± ${shareText(fit.spread)}`, count(fit.count)],
+        ["from floor to floor, besides", `± ${shareText(fit.spread)}`, count(fit.count)],
       ],
     },
   };
@@ -117,8 +118,8 @@ function lossOverDepth(seen: Fitted["seen"], fit: EffectsFit): Drawing {
   const slope = fit.slope?.value ?? 0;
   return scatterPlot({
     id: "loss-over-depth",
-    title: "Loss of each job over its mean depth",
-    description: `${count(seen.length)} jobs, each with a bar of one standard deviation of its own figure, and the fit of each material for the mean of the crews.`,
+    title: "Loss of each floor over its mean depth",
+    description: `${floorsText(seen.length)}, each with a bar of one standard deviation of its own figure, and the fit of each material for the mean of the crews.`,
     points: seen.map(({ x, value, sd, group }) => ({ x, value, sd, series: seriesOf(group) })),
     lines: groups.map((group) => {
       const xs = seen.filter((one) => one.group === group).map(({ x }) => x);
@@ -139,7 +140,7 @@ const crewPlot = (fit: EffectsFit): Drawing =>
     description: [...fit.teams].map(([team, estimate]) => `${team}: ${plusMinus(estimate)}.`).join(" "),
     rows: [...fit.teams].map(([team, { value, sd, count: jobs }]) => ({
       label: team,
-      text: `${plusMinus({ value, sd })}, ${jobsText(jobs)}`,
+      text: `${plusMinus({ value, sd })}, ${floorsText(jobs)}`,
       value,
       from: value - sd,
       to: value + sd,
@@ -160,18 +161,18 @@ function yieldSection({ yields, weighed, lossApart }: Past): PastSection {
     notes: [
       apart,
       weighed.fit === undefined
-        ? `Weighed by ${jobsText(weighed.seen.length)}: too few to say anything of the yield alone.`
-        : `Weighed by ${jobsText(weighed.seen.length)}; one job differs by ${shareText(weighed.fit.spread)} of the yield besides.`,
+        ? `Weighed for ${floorsText(weighed.seen.length)}: too few to say anything of the yield alone.`
+        : `Weighed for ${floorsText(weighed.seen.length)}; one differs by ${shareText(weighed.fit.spread)} of the yield besides.`,
       ...(ofApart === undefined
         ? []
         : [
-            `Loss apart from the yield, where mix was weighed: ${[...ofApart.groups].map(([group, estimate]) => `${group} ${plusMinus(estimate)}`).join(", ")}; from job to job ± ${shareText(ofApart.spread)}.`,
+            `Loss apart from the yield, where mix was weighed: ${[...ofApart.groups].map(([group, estimate]) => `${group} ${plusMinus(estimate)}`).join(", ")}; from floor to floor ± ${shareText(ofApart.spread)}.`,
           ]),
     ],
     drawings: [yieldPlot(yields)],
     table: {
       caption: "Yield of a bag by material",
-      columns: ["Material", "Data sheet", "In the floor", "Weighed", "Jobs"],
+      columns: ["Material", "Data sheet", "In the floor", "Weighed", "Floors"],
       rows: yields.map(({ materialId, dataSheetL, inFloorL, weighedL }) => [
         materialId,
         litresText(dataSheetL),
@@ -279,7 +280,7 @@ const tolerancePlot = (asked: readonly (AskedTolerance & { readonly number: numb
       .join(" ")}`,
     rows: asked.map(({ number, used }) => ({
       label: `${number}.`,
-      text: `median ${decimal(medianOf(used), 2)}, ${used.length} floor${used.length === 1 ? "" : "s"}`,
+      text: `median ${decimal(medianOf(used), 2)}, ${floorsText(used.length)}`,
       value: medianOf(used),
       from: used[0] ?? 0,
       to: used.at(-1) ?? 0,

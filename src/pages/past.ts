@@ -62,8 +62,8 @@ export interface AskedTolerance {
 
 /** Depths that differ by no more are alike, mm; and no figure of a job is surer than a tenth of a per cent. */
 const LOSS = { withSlope: true, leastSpanX: 1, leastSd: 0.001 };
-/** A scale and a vessel on site give a density to half a per cent at best (common practice). */
-const WEIGHED = { withSlope: false, leastSpanX: 1, leastSd: 0.005 };
+/** The mean of a job's weighings is no surer than a fifth of a per cent: a vessel is filled by eye (common practice). */
+const WEIGHED = { withSlope: false, leastSpanX: 1, leastSd: 0.002 };
 
 export function pastOf(jobs: readonly TaughtJob[]): Past {
   const orders = jobs.flatMap(({ jobId, taught }) =>

@@ -35,6 +35,7 @@ export type MarkStyle =
   | "frame"
   | "fine"
   | "hollow"
+  | "dash"
   | "solid"
   | "bar"
   | "bay-edge"

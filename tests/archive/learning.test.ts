@@ -89,7 +89,7 @@ test("a job that asks for it is ordered by what was learned, and says by how muc
   expect(jobs[0]?.outcome).toBe("built");
   const { bags, learnedLoss } = packetOf("coming").quantities.result;
   // What the command said of it, to the tenth of a per cent to which it speaks and the file writes.
-  const told = /archive’s loss of ([\d.]+)\u00a0% ± ([\d.]+)\u00a0%: ([\d.]+) bags/.exec(said.join("\n"));
+  const told = /archive’s loss of ([\d.]+)\u00a0%\s±\s([\d.]+)\u00a0%: ([\d.]+) bags/.exec(said.join("\n"));
   expect(100 * learnedLoss.share).toBeCloseTo(Number(told?.[1]), 0);
   expect(Math.abs(bags.sum - Number(told?.[3]))).toBeLessThan(0.3);
   // The order with and without it differ by what it says to move, before rounding.

@@ -81,7 +81,7 @@ test("yields are said to be apart from losses only where mix was weighed", () =>
   expect(past.weighed.seen).toHaveLength(0);
   expect(past.yields.every(({ weighedL }) => weighedL === undefined)).toBe(true);
   expect(past.lossApart.fit).toBeUndefined();
-  expect(pastLines(pastPage(past, [])).join("\n")).toContain("Weighed by 0 jobs: too few");
+  expect(pastLines(pastPage(past, [])).join("\n")).toContain("Weighed for 0 floors: too few");
 });
 
 test.each([
