@@ -107,6 +107,12 @@ function fitPlane(
   }
 }
 
+/** Two places: how far apart they are, metres, and how their levels differ, mm. */
+interface Pair {
+  readonly away: number;
+  readonly difference: number;
+}
+
 /** Classes of distance, each with as many pairs. */
 const CLASSES = 6;
 /** Powers tried: 2 would be a slab without any roughness. */
@@ -117,23 +123,9 @@ const POWERS = [0.5, 0.75, 1, 1.25, 1.5, 1.75, 1.9];
  * the middle size of the differences, which slips do not move (Cressie & Hawkins, "Robust estimation of the variogram",
  * Mathematical Geology 12 (1980)); the noise is that of two readings.
  */
-export function fitRoughness(
-  pairs: readonly { readonly away: number; readonly difference: number }[],
-  readingSdMm: number,
-): Roughness {
+export function fitRoughness(pairs: readonly Pair[], readingSdMm: number): Roughness {
   const noiseMm2 = readingSdMm ** 2;
-  const sorted = pairs.filter(({ away }) => away > 0).sort((a, b) => a.away - b.away);
-  const classes: { away: number; half: number }[] = [];
-  for (let k = 0; k < CLASSES; k++) {
-    const members = sorted.slice(
-      Math.floor((k * sorted.length) / CLASSES),
-      Math.floor(((k + 1) * sorted.length) / CLASSES),
-    );
-    if (members.length === 0) continue;
-    const sizes = members.map(({ difference }) => Math.abs(difference)).sort((a, b) => a - b);
-    const spread = sizes[sizes.length >> 1]! / 0.6745;
-    classes.push({ away: members[members.length >> 1]!.away, half: (spread * spread) / 2 });
-  }
+  const classes = classesOf(pairs);
   let best: Roughness = { noiseMm2, growth: 0, power: 1 };
   let least = Infinity;
   for (const power of POWERS) {
@@ -151,4 +143,41 @@ export function fitRoughness(
     }
   }
   return best;
+}
+
+/** The classes of distance, shortest first: the middle distance of each, and half its squared spread. */
+function classesOf(pairs: readonly Pair[]): { readonly away: number; readonly half: number }[] {
+  // On a grid most pairs are equally far: those go into the classes in their own order, as a sort of the pairs would have it.
+  const aways = Float64Array.from(pairs.flatMap(({ away }) => (away > 0 ? [away] : []))).sort();
+  const ends = Array.from({ length: CLASSES }, (_, k) => Math.floor(((k + 1) * aways.length) / CLASSES));
+  const sizes = ends.map((end, k) => new Float64Array(end - (ends[k - 1] ?? 0)));
+  const filled = new Uint32Array(CLASSES);
+  /** Of each distance that is met: where in the order its next pair stands. */
+  const nextOf = new Map<number, number>();
+  for (const { away, difference } of pairs) {
+    if (!(away > 0)) continue;
+    const at = nextOf.get(away) ?? firstIndexOf(aways, away);
+    nextOf.set(away, at + 1);
+    const k = ends.findIndex((end) => at < end);
+    sizes[k]![filled[k]!++] = Math.abs(difference);
+  }
+  return sizes.flatMap((members, k) => {
+    if (members.length === 0) return [];
+    members.sort();
+    const spread = members[members.length >> 1]! / 0.6745;
+    const begin = ends[k]! - members.length;
+    return [{ away: aways[begin + (members.length >> 1)]!, half: (spread * spread) / 2 }];
+  });
+}
+
+/** Where a value first stands in a rising list that holds it. */
+function firstIndexOf(sorted: Float64Array, value: number): number {
+  let low = 0;
+  let high = sorted.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (sorted[middle]! < value) low = middle + 1;
+    else high = middle;
+  }
+  return low;
 }

@@ -3,7 +3,8 @@
  * neighbours. A slab is smooth between joints, so a reading far off the prediction is suspect even
  * where nothing else checks it.
  */
-import Flatbush from "flatbush";
+import { factored } from "../numeric/linear-solve.ts";
+import { nearPlaces } from "./near-places.ts";
 import { fitRoughness, type ReadPlace, type Roughness, roughnessAt, withoutTilt } from "./roughness.ts";
 
 export interface Prediction {
@@ -44,21 +45,9 @@ export function slabAround(
 ): SlabAround {
   const none: SlabAround = { predict: () => undefined, predictAcross: () => undefined };
   if (places.length === 0) return none;
-  const index = new Flatbush(places.length);
-  for (const { at } of places) index.add(at.x, at.y, at.x, at.y);
-  index.finish();
-  const search = (place: number, count: number, fits: (other: number) => boolean): number[] => {
-    const { at, roomIndex } = places[place]!;
-    return index.neighbors(
-      at.x,
-      at.y,
-      count,
-      Infinity,
-      (other) => other !== place && places[other]!.roomIndex === roomIndex && fits(other),
-    );
-  };
+  const { search } = nearPlaces(places);
   // One wide search a place serves nearly every later one: nearest first, with what is set aside still in it.
-  const wide = places.map((_, place) => search(place, SEARCHED, () => true));
+  const wide = places.map((_, place) => search(place, SEARCHED));
   const nearest = (place: number, except: (other: number) => boolean): number[] => {
     const fits = (other: number): boolean => !setAside.has(other) && !except(other);
     const near: number[] = [];
@@ -68,8 +57,11 @@ export function slabAround(
     // Equally far neighbours come in no set order; the sum must not depend on it.
     return found.sort((a, b) => a - b);
   };
-  const away = (a: number, b: number): number =>
-    Math.hypot(places[a]!.at.x - places[b]!.at.x, places[a]!.at.y - places[b]!.at.y);
+  const away = (a: number, b: number): number => {
+    const dx = places[a]!.at.x - places[b]!.at.x;
+    const dy = places[a]!.at.y - places[b]!.at.y;
+    return Math.sqrt(dx * dx + dy * dy);
+  };
 
   const neighbours = places.map((_, place) => nearest(place, () => false));
   const tilts = withoutTilt(places);
@@ -82,13 +74,16 @@ export function slabAround(
     }
   });
   const roughness = fitRoughness(pairs, readingSdMm);
+  const weigh = weighing(places, roughness);
   return {
     predict(place) {
       const known = neighbours[place]!;
       const near = known.some((other) => setAside.has(other)) ? nearest(place, () => false) : known;
       if (near.length < FEWEST_NEIGHBOURS) return undefined;
-      const { offMm, sdMm } = kriged(place, near, tilts.offMm, away, roughness);
-      return { levelMm: offMm + tilts.planeMm[place]!, sdMm, from: near };
+      const { weights, sdMm } = weigh(place, near);
+      let levelMm = tilts.planeMm[place]!;
+      for (let k = 0; k < near.length; k++) levelMm += weights[k]! * tilts.offMm[near[k]!]!;
+      return { levelMm, sdMm, from: near };
     },
     predictAcross(place, ofItsRow) {
       const near = nearest(place, ofItsRow);
@@ -101,54 +96,68 @@ export function slabAround(
   };
 }
 
-/** Weights that add up to one and make the variance of (predicted − read) least; that variance holds both readings' noise. */
-function kriged(
-  place: number,
-  near: readonly number[],
-  offMm: Float64Array,
-  away: (a: number, b: number) => number,
+interface Kriged {
+  /** Of the neighbours, in their order. */
+  readonly weights: Float64Array;
+  readonly sdMm: number;
+}
+
+/** Neighbours that stand round a place alike, to a micrometre, weigh alike: on a grid nearly all do. */
+function weighing(
+  places: readonly ReadPlace[],
   roughness: Roughness,
-): { offMm: number; sdMm: number } {
-  const n = near.length;
+): (place: number, near: readonly number[]) => Kriged {
+  const known = new Map<string, Kriged>();
+  return (place, near) => {
+    const { x, y } = places[place]!.at;
+    const n = near.length;
+    const xs = new Float64Array(n);
+    const ys = new Float64Array(n);
+    let key = "";
+    for (let k = 0; k < n; k++) {
+      const { at } = places[near[k]!]!;
+      xs[k] = at.x - x;
+      ys[k] = at.y - y;
+      key += `${Math.round(xs[k]! * 1e6)} ${Math.round(ys[k]! * 1e6)} `;
+    }
+    let found = known.get(key);
+    if (!found) {
+      found = kriged(xs, ys, roughness);
+      known.set(key, found);
+    }
+    return found;
+  };
+}
+
+/**
+ * Weights that add up to one and make the variance of (predicted − read) least; that variance holds both readings' noise.
+ * The neighbours stand at (x, y) from the place.
+ */
+function kriged(x: Float64Array, y: Float64Array, roughness: Roughness): Kriged {
+  const n = x.length;
   const size = n + 1;
-  const width = size + 1;
-  // Rows of [Γ 1; 1 0 | γ], solved by elimination with the greatest pivot.
-  const rows = new Float64Array(size * width);
+  // [Γ 1; 1 0] · [weights; multiplier] = [γ; 1].
+  const system = new Float64Array(size * size);
   const right = new Float64Array(size).fill(1);
   for (let r = 0; r < n; r++) {
-    right[r] = roughnessAt(roughness, away(near[r]!, place));
-    rows[r * width + n] = 1;
-    rows[n * width + r] = 1;
+    right[r] = roughnessAt(roughness, Math.sqrt(x[r]! * x[r]! + y[r]! * y[r]!));
+    system[r * size + n] = 1;
+    system[n * size + r] = 1;
     for (let c = 0; c < r; c++) {
-      const value = roughnessAt(roughness, away(near[r]!, near[c]!));
-      rows[r * width + c] = value;
-      rows[c * width + r] = value;
+      const dx = x[r]! - x[c]!;
+      const dy = y[r]! - y[c]!;
+      const value = roughnessAt(roughness, Math.sqrt(dx * dx + dy * dy));
+      system[r * size + c] = value;
+      system[c * size + r] = value;
     }
   }
-  for (let r = 0; r < size; r++) rows[r * width + size] = right[r]!;
-  for (let c = 0; c < size; c++) {
-    let pivot = c;
-    for (let r = c + 1; r < size; r++)
-      if (Math.abs(rows[r * width + c]!) > Math.abs(rows[pivot * width + c]!)) pivot = r;
-    for (let k = c; k < width; k++) {
-      const swapped = rows[c * width + k]!;
-      rows[c * width + k] = rows[pivot * width + k]!;
-      rows[pivot * width + k] = swapped;
-    }
-    for (let r = 0; r < size; r++) {
-      if (r === c) continue;
-      const factor = rows[r * width + c]! / rows[c * width + c]!;
-      for (let k = c; k < width; k++) rows[r * width + k] = rows[r * width + k]! - factor * rows[c * width + k]!;
-    }
-  }
-  let off = 0;
+  const weights = right.slice();
+  const factors = factored(system, size);
+  if (factors === undefined) weights.fill(Number.NaN);
+  else factors.solve(weights);
   let variance = 0;
-  for (let k = 0; k < size; k++) {
-    const weight = rows[k * width + size]! / rows[k * width + k]!;
-    if (k < n) off += weight * offMm[near[k]!]!;
-    variance += weight * right[k]!;
-  }
-  return { offMm: off, sdMm: Math.sqrt(variance) };
+  for (let k = 0; k < size; k++) variance += weights[k]! * right[k]!;
+  return { weights, sdMm: Math.sqrt(variance) };
 }
 
 /**
