@@ -1,12 +1,13 @@
 /** Wishes that contradict each other, each set with what giving up one of them takes and gives. */
 import type { Diagnostic } from "../diagnostics.ts";
+import { count, floorLoad } from "../format.ts";
 import type { Job } from "../job/model.ts";
 import type { SoughtTop } from "../job/target-model.ts";
 import { type Litres, M2_PER_SQUARE_FOOT, type Millimetres, MM_PER_INCH, type SquareMetres } from "../units.ts";
 import { problemAt, relaxationInWords, roomNames, wishInWords } from "./in-words.ts";
 import type { Contradiction } from "./least-plane.ts";
 import { type Steps as GivingUpSteps, relaxations } from "./relax.ts";
-import type { Plane, PlaneWishes } from "./wishes.ts";
+import type { Plane, PlaneWishes, VolumeLimit, Wish } from "./wishes.ts";
 import type { ZoneFloor } from "./zone-floor.ts";
 import type { ZoneQuestion } from "./zone-question.ts";
 
@@ -29,7 +30,7 @@ export function contradictionsInWords(
   question: ZoneQuestion,
   wishes: PlaneWishes,
   first: Contradiction,
-  shape: SoughtTop["shape"],
+  spec: SoughtTop,
   solve: Solver,
 ): readonly Diagnostic[] {
   const sets = [first];
@@ -42,7 +43,7 @@ export function contradictionsInWords(
   return sets.map((set, index) => {
     const others = sets.filter((_, other) => other !== index);
     const around = others.reduce((left, other) => setAside(question, left, other) ?? left, wishes);
-    const problem = contradictionInWords(question, around, set, shape, solve);
+    const problem = contradictionInWords(question, around, set, spec, solve);
     if (sets.length === 1) return problem;
     return {
       ...problem,
@@ -73,11 +74,40 @@ function setAside(
   };
 }
 
+/** Keys of the first wish of the set that the office typed, doors first; none where all of them come from slab and material. */
+function whereAsked({ wishes }: Contradiction, spec: SoughtTop): readonly (string | number)[] {
+  const keys = wishes.map((wish) => keysOf(wish, spec)).filter((key) => key.length > 0);
+  return keys.find(([first]) => first === "at_doors") ?? keys[0] ?? [];
+}
+
+function keysOf(wish: Wish, spec: SoughtTop): readonly (string | number)[] {
+  switch (wish.kind) {
+    case "place-held":
+    case "place-at-least":
+    case "place-at-most": {
+      const index = spec.atDoors.findIndex(({ doorId }) => doorId === wish.place);
+      return index < 0 ? [] : ["at_doors", index];
+    }
+    case "volume": {
+      const { reason, roomIndex } = wish.limit;
+      return ["limits", reason === "bags" ? "bags" : roomIndex === undefined ? "dead_load" : "room_dead_load"];
+    }
+    case "greatest-depth":
+      return wish.depth === spec.limits.greatestDepth ? ["limits", "depth"] : [];
+    case "ground-area":
+      return ["grinding", "area"];
+    case "greatest-fall":
+      return spec.greatestFall === undefined ? [] : ["greatest_fall"];
+    case "least-depth":
+      return wish.grinding > 0 ? ["grinding", "height"] : [];
+  }
+}
+
 function contradictionInWords(
   question: ZoneQuestion,
   wishes: PlaneWishes,
   contradiction: Contradiction,
-  shape: SoughtTop["shape"],
+  spec: SoughtTop,
   solve: Solver,
 ): Diagnostic {
   const { job, plan, floor, material, path } = question;
@@ -90,6 +120,12 @@ function contradictionInWords(
   const { lossAllowance, profileAllowance } = job.pour;
   const bagsFor = (litres: Litres): number =>
     Math.ceil(((litres + profileAllowance * floor.whole.area) * (1 + lossAllowance)) / material.yieldPerBag);
+  const moreOf = ({ reason, roomIndex }: VolumeLimit, litres: Litres): string => {
+    if (reason === "bags")
+      return `${count(Math.ceil((litres * (1 + lossAllowance)) / material.yieldPerBag))} bags more`;
+    const { area } = roomIndex === undefined ? floor.whole : floor.rooms.get(roomIndex)!;
+    return `${floorLoad((litres * material.wetDensity) / area, job.units.plan).large.text} more of dead load`;
+  };
   const names = contradiction.wishes.map((wish) => wishInWords(wish, plan, job.units));
   // A level top stays level: its fall is no wish that could be given up.
   const ways = relaxations(
@@ -97,15 +133,15 @@ function contradictionInWords(
     wishes,
     {
       ...contradiction,
-      wishes: contradiction.wishes.filter(({ kind }) => shape === "plane" || kind !== "greatest-fall"),
+      wishes: contradiction.wishes.filter(({ kind }) => spec.shape === "plane" || kind !== "greatest-fall"),
     },
     steps,
     solve,
   );
-  return problemAt(job, path, {
+  return problemAt(job, [...path, ...whereAsked(contradiction, spec)], {
     code: "target-contradiction",
-    message: `no ${shape === "level" ? "level" : "plane"} over ${roomNames(plan, question.roomIndices)} can keep these together: ${names.join("; ")}`,
+    message: `no ${spec.shape === "level" ? "level" : "plane"} over ${roomNames(plan, question.roomIndices)} can keep these together: ${names.join("; ")}`,
     expected: "wishes that one top can keep",
-    hint: `give up one of them: ${ways.map((way) => relaxationInWords(way, plan, job.units, bagsFor)).join("; or ")}`,
+    hint: `give up one of them: ${ways.map((way) => relaxationInWords(way, plan, job.units, { bagsFor, moreOf })).join("; or ")}`,
   });
 }

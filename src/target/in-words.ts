@@ -7,7 +7,7 @@ import type { Job } from "../job/model.ts";
 import type { Plan } from "../layout/model.ts";
 import type { Litres, Metres, Millimetres, MillimetresPerMetre, SquareMetres } from "../units.ts";
 import type { Relaxation } from "./relax.ts";
-import type { Wish } from "./wishes.ts";
+import type { VolumeLimit, Wish } from "./wishes.ts";
 
 /** A problem at a key of the job's target. */
 export const problemAt = (
@@ -80,16 +80,17 @@ export const fallPastMaterial = (
   hint: "make it a zone of its own in a stiff, trowelled material, or seek a level",
 });
 
+/** Volumes in the office's terms: bags for a volume in place, and how much more of a limit so many litres are. */
+export interface LimitWords {
+  readonly bagsFor: (litres: Litres) => number;
+  readonly moreOf: (limit: VolumeLimit, litres: Litres) => string;
+}
+
 /** Less is rounding. */
 const WORTH_TELLING_MM = 0.05;
 
 /** What giving up one wish of a contradiction would take and give. */
-export function relaxationInWords(
-  relaxation: Relaxation,
-  plan: Plan,
-  units: Units,
-  bagsFor: (litres: Litres) => number,
-): string {
+export function relaxationInWords(relaxation: Relaxation, plan: Plan, units: Units, limits: LimitWords): string {
   const { wish } = relaxation;
   const name = wishInWords(wish, plan, units);
   if (relaxation.kind === "not-enough") return `giving up "${name}" alone does not help`;
@@ -98,10 +99,10 @@ export function relaxationInWords(
     ground.height >= WORTH_TELLING_MM
       ? `, grinding ${inHeight(ground.height, units)} at most over ${inArea(ground.area, units)}`
       : "";
-  return `${howFar(wish, by, units)} ("${name}") gives ${inVolume(volume, units)}, ${count(bagsFor(volume))} bags${grinding}`;
+  return `${howFar(wish, by, units, limits)} ("${name}") gives ${inVolume(volume, units)}, ${count(limits.bagsFor(volume))} bags${grinding}`;
 }
 
-function howFar(wish: Wish, by: number, units: Units): string {
+function howFar(wish: Wish, by: number, units: Units, { moreOf }: LimitWords): string {
   switch (wish.kind) {
     case "least-depth":
       return `grinding ${inHeight(by, units)} more`;
@@ -116,6 +117,6 @@ function howFar(wish: Wish, by: number, units: Units): string {
     case "ground-area":
       return `${inArea(by, units)} more of ground area`;
     case "volume":
-      return `${inVolume(by, units)} more`;
+      return moreOf(wish.limit, by);
   }
 }

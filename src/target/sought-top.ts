@@ -62,7 +62,7 @@ export function seekTop(question: ZoneQuestion, spec: SoughtTop): Sought {
   if (solved.kind === "contradiction") {
     return {
       kind: "problems",
-      problems: contradictionsInWords(question, wishes, solved, spec.shape, (on, eased) => solve(on, eased, spec)),
+      problems: contradictionsInWords(question, wishes, solved, spec, (on, eased) => solve(on, eased, spec)),
     };
   }
   const { plane, how, volume, cost } = solved;

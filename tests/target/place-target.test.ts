@@ -241,6 +241,9 @@ describe("a top that is to be found", () => {
     expect(first).toContain("2.0 mm of play at door D1");
     expect(first).toContain("gives 108.0 L, 8 bags");
     expect(second).toContain("at most 6 bags");
+    // 84 L of 108 L: 24 L are two bags of 14 L more.
+    expect(second).toContain("2 bags more");
+    expect(problems.map(({ place }) => place!.lineText)).toEqual(["target.at_doors.0", "target.limits.bags"]);
     for (const text of [first, second]) expect(text).not.toContain("does not help");
   });
 
