@@ -161,7 +161,10 @@ export function methodText(text: FloorText, { method, readings, decided, shareWi
     name,
     method.kind === "gap-by-hand" ? words.gaps(number) : words.readings(number),
     ...(method.kind === "edge-on-surface"
-      ? [words.placings(count(method.directions), lengthText(text, method.step))]
+      ? [
+          words.placings(count(method.directions), lengthText(text, method.step)),
+          ...(method.settled && method.moved !== undefined ? [words.settled] : []),
+        ]
       : []),
     ...(decided !== undefined && decided < 1 ? [words.decided(percent(decided, 0).text)] : []),
     ...(shareWithin !== undefined ? [words.shareWithin(percent(shareWithin, 1).text)] : []),

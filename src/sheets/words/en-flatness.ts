@@ -244,6 +244,7 @@ export const enFlatness = {
     gaps: (count: string) => `${count} ${count === "1" ? "gap" : "gaps"}`,
     decided: (share: string) => `${share} of the places decided`,
     placings: (directions: string, step: string) => `${directions} directions, laid every ${step}`,
+    settled: "refined until the worst gap moved by less than 0.05 mm (0.002 in)",
     shareWithin: (share: string) => `${share} within`,
     over: (distance: string) => `over ${distance}`,
     unbounded: "without bound",

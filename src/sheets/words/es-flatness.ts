@@ -203,6 +203,7 @@ export const esFlatness: typeof enFlatness = {
     gaps: (count) => `${count} ${count === "1" ? "luz" : "luces"}`,
     decided: (share) => `${share} de los lugares decididos`,
     placings: (directions, step) => `${directions} direcciones, puesta cada ${step}`,
+    settled: "afinado hasta que la peor luz cambió menos de 0.05 mm (0.002 in)",
     shareWithin: (share) => `${share} dentro`,
     over: (distance) => `en ${distance}`,
     unbounded: "sin límite",
