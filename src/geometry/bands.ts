@@ -75,9 +75,19 @@ export function regionsBetween(mesh: Mesh, value: Float64Array, from?: Millimetr
   const classes = classify(mesh, value, from, to, false);
   const area = emptySum();
   const integral = emptySum();
+  const { corners } = mesh;
+  const { side } = classes;
   for (let t = 0; t < triangleCount(mesh); t++) {
     if (classes.pieceOf[t]! < 0) continue;
     const whole = triangleArea(mesh, t);
+    const a = corners[3 * t]!;
+    const b = corners[3 * t + 1]!;
+    const c = corners[3 * t + 2]!;
+    if (side[a] === WITHIN && side[b] === WITHIN && side[c] === WITHIN) {
+      addTo(area, whole);
+      addTo(integral, (whole * (value[a]! + value[b]! + value[c]!)) / 3);
+      continue;
+    }
     addTo(area, whole * shareOf(classes, t));
     addTo(integral, whole * meanOf(classes, t));
   }
@@ -145,10 +155,17 @@ export function contourLines(mesh: Mesh, value: Float64Array, at: Millimetres): 
   };
   const done = new Uint8Array(triangleCount(mesh));
   const lines: Point[][] = [];
-  for (let t = 0; t < triangleCount(mesh); t++)
-    if (crosses(level, t) && level.twin[entranceOf(level, t)]! < 0) keepLine(lines, contourFrom(level, done, t));
-  for (let t = 0; t < triangleCount(mesh); t++)
-    if (done[t] === 0 && crosses(level, t)) keepLine(lines, contourFrom(level, done, t));
+  const { corners } = mesh;
+  const { side, twin } = level;
+  // Those that begin at the rim first: a closed line may begin anywhere.
+  const others: number[] = [];
+  for (let t = 0; t < triangleCount(mesh); t++) {
+    const a = side[corners[3 * t]!]!;
+    if (a === side[corners[3 * t + 1]!]! && a === side[corners[3 * t + 2]!]!) continue;
+    if (twin[entranceOf(level, t)]! < 0) keepLine(lines, contourFrom(level, done, t));
+    else others.push(t);
+  }
+  for (const t of others) if (done[t] === 0) keepLine(lines, contourFrom(level, done, t));
   return lines;
 }
 
@@ -198,12 +215,6 @@ const shareAbove = (a: number, b: number, c: number, level: number): number =>
 function meanAbove(a: number, b: number, c: number, level: number): number {
   if (a >= level && b >= level && c >= level) return (a + b + c) / 3;
   return positiveMean(a - level, b - level, c - level) + level * positiveShare(a - level, b - level, c - level);
-}
-
-/** True where the contour at `from` passes through the triangle. */
-function crosses({ mesh, side }: LevelLine, t: number): boolean {
-  const a = side[mesh.corners[3 * t]!]!;
-  return a !== side[mesh.corners[3 * t + 1]!]! || a !== side[mesh.corners[3 * t + 2]!]!;
 }
 
 /** With higher ground on the left a contour enters over the half-edge that goes down, and leaves over the one that goes up. */

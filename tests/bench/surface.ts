@@ -10,19 +10,25 @@ import Delaunator from "delaunator";
 import { contourLines, regionsBetween } from "../../src/geometry/bands.ts";
 import { integralAbove } from "../../src/geometry/level.ts";
 import { point } from "../../src/geometry/point.ts";
+import { triangulateFloor } from "../../src/geometry/triangulate.ts";
 import type { Plan } from "../../src/layout/model.ts";
 import { randomFrom } from "../../src/numeric/random.ts";
 import { surfaceOf } from "../../src/slab/surface-of.ts";
+import { wallPoints } from "../../src/slab/wall-points.ts";
 import type { Levels, PointLevel } from "../../src/survey/model.ts";
 import { tell } from "./tell.ts";
 
 export interface SurfaceTimes {
   readonly readings: number;
   readonly bareMs: number;
+  /** Outlines, points and wall points into triangles, before any level. */
+  readonly meshMs: number;
   readonly surfaceMs: number;
   readonly volumeMs: number;
   readonly bandsMs: number;
   readonly contoursMs: number;
+  /** (mesh + volume) against bare delaunator: what is left when levels are not carried to walls and doors. */
+  readonly meshRatio: number;
   /** (surface + volume) against bare delaunator. */
   readonly ratio: number;
   /** All of it against bare delaunator. */
@@ -72,6 +78,7 @@ export function surfaceTimes(count: number, rounds: number): SurfaceTimes {
   });
   const times = {
     bare: [] as number[],
+    mesh: [] as number[],
     surface: [] as number[],
     volume: [] as number[],
     bands: [] as number[],
@@ -86,6 +93,11 @@ export function surfaceTimes(count: number, rounds: number): SurfaceTimes {
   };
   for (let round = 0; round < rounds; round++) {
     timed(times.bare, () => new Delaunator(coords));
+    const polygons = plan.floors.map(({ polygon }) => polygon);
+    const places = levels.points.map(({ at }) => at);
+    timed(times.mesh, () =>
+      triangulateFloor(polygons, [...places, ...polygons.flatMap((polygon) => wallPoints(polygon, SPACING_M))]),
+    );
     const slab = timed(times.surface, () => surfaceOf(plan, levels));
     if (slab.kind !== "ready") throw new Error(`no surface: ${JSON.stringify(slab)}`);
     const { mesh, levelMm } = slab.value;
@@ -104,6 +116,7 @@ export function surfaceTimes(count: number, rounds: number): SurfaceTimes {
     });
   }
   const bareMs = median(times.bare);
+  const meshMs = median(times.mesh);
   const surfaceMs = median(times.surface);
   const volumeMs = median(times.volume);
   const bandsMs = median(times.bands);
@@ -111,10 +124,12 @@ export function surfaceTimes(count: number, rounds: number): SurfaceTimes {
   return {
     readings: count,
     bareMs,
+    meshMs,
     surfaceMs,
     volumeMs,
     bandsMs,
     contoursMs,
+    meshRatio: (meshMs + volumeMs) / bareMs,
     ratio: (surfaceMs + volumeMs) / bareMs,
     wholeRatio: (surfaceMs + volumeMs + bandsMs + contoursMs) / bareMs,
     residentMb: process.memoryUsage().rss / 2 ** 20,
@@ -132,15 +147,18 @@ export function benchSurface(): SurfaceTimes[] {
   // The first rounds of anything are slow: they are run and thrown away.
   surfaceTimes(1_000, 31);
   const rows = sizes.map(([count, rounds]) => surfaceTimes(count, rounds));
-  console.log("  readings   bare ms  surface   volume    bands contours  (surface+volume)/bare  all/bare  resident MB");
+  console.log(
+    "  readings   bare ms     mesh  surface   volume    bands contours  (mesh+volume)/bare  (surface+volume)/bare  all/bare  resident MB",
+  );
   for (const row of rows)
     console.log(
       [
         String(row.readings).padStart(10),
-        ...[row.bareMs, row.surfaceMs, row.volumeMs, row.bandsMs, row.contoursMs].map((ms) =>
+        ...[row.bareMs, row.meshMs, row.surfaceMs, row.volumeMs, row.bandsMs, row.contoursMs].map((ms) =>
           ms.toFixed(1).padStart(9),
         ),
-        row.ratio.toFixed(2).padStart(22),
+        row.meshRatio.toFixed(2).padStart(19),
+        row.ratio.toFixed(2).padStart(23),
         row.wholeRatio.toFixed(2).padStart(10),
         row.residentMb.toFixed(0).padStart(12),
       ].join(""),
