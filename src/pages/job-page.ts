@@ -19,6 +19,7 @@ import { drawFloorMap, type FloorMap } from "./floor-map.ts";
 import { type FloorVerdicts, floorVerdicts } from "./floor-verdicts.ts";
 import type { IndexEntry } from "./index-entry.ts";
 import { phaseOf } from "./phase.ts";
+import { type PourOnPage, pourOnPage } from "./pour-account.ts";
 import { pourFigures } from "./pour-figures.ts";
 import { type RevisionOnPage, revisionOnPage } from "./revision-on-page.ts";
 import { type TopTradeOff, topTradeOff } from "./top-trade-off.ts";
@@ -39,6 +40,8 @@ export interface JobPage {
   readonly highSpots: readonly HighSpotRow[];
   /** The floors judged by the contract's rules; none before its rules are given in figures. */
   readonly floors: readonly FloorVerdicts[];
+  /** Absent until the pour is in the job file. */
+  readonly pour?: PourOnPage;
   /** Absent until the floor is read. */
   readonly topTradeOff?: TopTradeOff;
   readonly map: FloorMap;
@@ -164,6 +167,7 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
   const depths = findings.depths.kind === "ready" ? findings.depths.value : undefined;
   const roomName = (index: number) => plan.floors[index]?.name ?? "";
   const tradeOff = topTradeOff(findings);
+  const pour = pourOnPage(findings);
   const revision = revisionOnPage(findings, links.sheets);
   const { standing } = revision;
   const phase = phaseOf(findings);
@@ -195,6 +199,7 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
       area: areaValue(job, spot.area),
     })),
     floors: floorVerdicts(findings),
+    ...(pour === undefined ? {} : { pour }),
     ...(tradeOff === undefined ? {} : { topTradeOff: tradeOff }),
     map: drawFloorMap(plan, depths, job.units.height),
     pins:

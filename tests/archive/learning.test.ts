@@ -67,7 +67,7 @@ test("what is learned is the truth, within the spread that is stated", () => {
 test("the command says loss, noise and conformity, and by how much the order of a job to come would move", () => {
   const text = said.join("\n");
   expect(wrong).toEqual([]);
-  expect(text).toMatch(/gypsum-50lb: loss \d+\.\d.% ± \d/);
+  expect(text).toMatch(/gypsum-50lb: loss \d+\.\d\s%\s±\s\d/);
   expect(text).toMatch(/hose-level: in the library 0\.50 mm, found 0\.\d\d ± /);
   expect(text).toMatch(/Level against the target.*within \d+ of \d+/);
   expect(text).toMatch(/coming, \S+: \d+ bags are ordered/);
@@ -122,6 +122,17 @@ test("the page of it in a browser from the file system: charts, no fault of acce
     const { violations } = (await page.evaluate("axe.run()")) as { violations: { id: string }[] };
     expect(violations.map(({ id }) => id)).toEqual([]);
     expect(asked).toEqual([url]);
+    // A poured job's own page: planned against used, of both of its materials.
+    await page.goto(pathToFileURL(join(office.output, pouredId(3), "index.html")).href);
+    expect(await page.evaluate("document.documentElement.scrollWidth - window.innerWidth")).toBeLessThanOrEqual(0);
+    const pour = (await page.evaluate(
+      "document.querySelector('section[aria-labelledby=pour-heading]').innerText",
+    )) as string;
+    expect(pour).toMatch(/Bags used in all/);
+    expect(pour).toMatch(/(cement-25kg|gypsum-50lb): bags/);
+    await page.evaluate(axe);
+    const ofJob = (await page.evaluate("axe.run()")) as { violations: { id: string }[] };
+    expect(ofJob.violations.map(({ id }) => id)).toEqual([]);
     // The index leads there.
     await page.goto(pathToFileURL(join(office.output, "index.html")).href);
     const link = (await page.evaluate("document.querySelector('a[href=\"learned.html\"]').href")) as string;
