@@ -111,7 +111,7 @@
     const wanted = plain(event.target.value);
     const pin = names.get(wanted);
     show(pin);
-    if (pin !== undefined) return;
+    if (pin !== undefined) return goTo(pin);
     if (wanted !== "" && ![...names.keys()].some((name) => name.startsWith(wanted)))
       answer.textContent = `No pin is called ${event.target.value.trim()}.`;
   });
@@ -132,17 +132,25 @@
   const MOST = 40;
   const letter = Number(map.dataset.letter);
   const texts = map.querySelectorAll(".names, .pins");
-  let view = { x: 0, y: 0, zoom: 1 };
+  const WHOLE = { x: 0, y: 0, zoom: 1 };
+  let view = WHOLE;
+  /* The window at a zoom has the shape of its frame, so that a long floor fills a phone once it is zoomed. */
+  const windowAt = (zoom) => {
+    const box = map.getBoundingClientRect();
+    const shape = box.width > 0 && box.height > 0 ? box.width / box.height : wholeWidth / wholeHeight;
+    const width = Math.max(wholeWidth, wholeHeight * shape) / zoom;
+    return { width, height: width / shape };
+  };
+  /* Within the floor; a floor that is narrower than the window stands in its middle. */
+  const within = (at, size, whole) => (size >= whole ? (whole - size) / 2 : Math.min(whole - size, Math.max(0, at)));
   const apply = () => {
     const zoom = Math.min(MOST, Math.max(1, view.zoom));
-    const width = wholeWidth / zoom;
-    const height = wholeHeight / zoom;
-    view = {
-      zoom,
-      x: Math.min(wholeWidth - width, Math.max(0, view.x)),
-      y: Math.min(wholeHeight - height, Math.max(0, view.y)),
-    };
-    map.setAttribute("viewBox", `${view.x} ${view.y} ${width} ${height}`);
+    const { width, height } = windowAt(zoom);
+    view = { zoom, x: within(view.x, width, wholeWidth), y: within(view.y, height, wholeHeight) };
+    map.setAttribute(
+      "viewBox",
+      zoom === 1 ? `0 0 ${wholeWidth} ${wholeHeight}` : `${view.x} ${view.y} ${width} ${height}`,
+    );
     byId("floor").classList.toggle("zoomed", zoom > 1);
     /* Text grows more slowly than the floor, so that names that crowd come apart. */
     for (const group of texts) group.setAttribute("font-size", letter / Math.sqrt(zoom));
@@ -153,9 +161,25 @@
     const alongX = (clientX - box.left) / box.width;
     const alongY = (clientY - box.top) / box.height;
     const zoom = Math.min(MOST, Math.max(1, view.zoom * factor));
-    view.x += (wholeWidth / view.zoom - wholeWidth / zoom) * alongX;
-    view.y += (wholeHeight / view.zoom - wholeHeight / zoom) * alongY;
-    view.zoom = zoom;
+    const [from, to] = [windowAt(view.zoom), windowAt(zoom)];
+    view = {
+      zoom,
+      x: view.x + (from.width - to.width) * alongX,
+      y: view.y + (from.height - to.height) * alongY,
+    };
+    apply();
+  };
+  /* So large, in pixels, are names where a pin is shown. */
+  const LEGIBLE = 15;
+  /* Brings a pin into the middle, near enough to read its name. */
+  const goTo = (pin) => {
+    const mark = marks.get(pin);
+    const [x, y] = (mark?.getAttribute("transform")?.match(/-?[\d.]+/g) ?? []).map(Number);
+    if (x === undefined || y === undefined) return;
+    const pixels = (letter * map.getBoundingClientRect().width) / windowAt(1).width;
+    const zoom = Math.min(MOST, Math.max(view.zoom, (LEGIBLE / pixels) ** 2, 1));
+    const { width, height } = windowAt(zoom);
+    view = { zoom, x: x - width / 2, y: y - height / 2 };
     apply();
   };
   const zoomMiddle = (factor) => {
@@ -163,15 +187,15 @@
     zoomAt(factor, box.left + box.width / 2, box.top + box.height / 2);
   };
   const move = (alongX, alongY) => {
-    view.x += (wholeWidth / view.zoom) * alongX;
-    view.y += (wholeHeight / view.zoom) * alongY;
+    const { width, height } = windowAt(view.zoom);
+    view = { ...view, x: view.x + width * alongX, y: view.y + height * alongY };
     apply();
   };
   const actions = {
     in: () => zoomMiddle(1.6),
     out: () => zoomMiddle(1 / 1.6),
     whole: () => {
-      view = { x: 0, y: 0, zoom: 1 };
+      view = WHOLE;
       apply();
     },
     left: () => move(-0.25, 0),
@@ -224,6 +248,21 @@
     if (pin === undefined || moved > 4) return;
     byId("find").value = pin;
     show(pin);
+  });
+  addEventListener("resize", () => {
+    map.setAttribute("viewBox", `0 0 ${wholeWidth} ${wholeHeight}`);
+    apply();
+  });
+  /* On paper the floor is whole. */
+  let beforePrint = WHOLE;
+  addEventListener("beforeprint", () => {
+    beforePrint = view;
+    view = WHOLE;
+    apply();
+  });
+  addEventListener("afterprint", () => {
+    view = beforePrint;
+    apply();
   });
   map.addEventListener("dblclick", (event) => zoomAt(2, event.clientX, event.clientY));
 })();
