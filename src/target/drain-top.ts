@@ -1,5 +1,6 @@
 /** A top that falls to a point drain, from what the job gives: level along the walls, height at the drain, least fall. */
 import type { Diagnostic } from "../diagnostics.ts";
+import { distance } from "../geometry/point.ts";
 import { polygonContains } from "../geometry/polygon.ts";
 import type { Material } from "../job/library-model.ts";
 import type { Job } from "../job/model.ts";
@@ -7,17 +8,19 @@ import type { DrainTop } from "../job/target-model.ts";
 import type { Plan } from "../layout/model.ts";
 import { levelAt } from "../slab/level-at.ts";
 import type { Slab } from "../slab/model.ts";
+import type { Levels } from "../survey/model.ts";
 import type { Millimetres } from "../units.ts";
 import { type DrainFalls, type Facet, facetsOf, wallDistances } from "./drain-falls.ts";
 import { fallPastMaterial, inFall, inHeight, inLength, problemAt, roomNames } from "./in-words.ts";
 
 export type FoundFalls =
-  | { readonly kind: "falls"; readonly drain: DrainFalls }
+  | { readonly kind: "falls"; readonly drain: DrainFalls; readonly warnings: readonly Diagnostic[] }
   | { readonly kind: "problem"; readonly problem: Diagnostic };
 
 export interface DrainQuestion {
   readonly job: Job;
   readonly plan: Plan;
+  readonly levels: Levels;
   readonly slab: Slab;
   readonly roomIndices: readonly number[];
   readonly material: Material;
@@ -114,5 +117,26 @@ export function fallsToDrain(question: DrainQuestion, spec: DrainTop, alongWalls
       hint: `raise the top along the walls by ${inHeight(leastDepth - depth, units)}, ask for less fall, or grind or chase the slab about the drain and read it again`,
     });
   }
-  return { kind: "falls", drain };
+  return { kind: "falls", drain, warnings: drainNotRead(question, spec) };
+}
+
+/** A point this near to the drain, in metres, tells its level: a grate's own width. */
+const READ_AT_DRAIN_M = 0.3;
+
+/** The depth at the drain decides; where nobody read the slab there it rests on readings farther off, and no pin stands there. */
+function drainNotRead({ job, plan, levels, roomIndices, path }: DrainQuestion, { drain }: DrainTop): Diagnostic[] {
+  const isRead = levels.points.some(
+    ({ at, roomIndex }) => roomIndices.includes(roomIndex) && distance(at, drain) <= READ_AT_DRAIN_M,
+  );
+  if (isRead) return [];
+  return [
+    {
+      ...problemAt(job, [...path, "drain"], {
+        code: "drain-not-read",
+        message: `no reading of ${roomNames(plan, roomIndices)} lies within ${inLength(READ_AT_DRAIN_M, job.units)} of the drain: the depth there is only as good as the surface between readings`,
+        hint: "read an extra point at the drain: it gets a pin of its own too",
+      }),
+      severity: "warning",
+    },
+  ];
 }

@@ -141,11 +141,15 @@ function placeZone(
   const { plane, steps } = given;
   if (spec.kind === "falls-to-drain") {
     const leastDepth = range.least;
-    const falls = fallsToDrain({ job, plan, slab, roomIndices, material: used, leastDepth, path }, spec, plane.top);
+    const falls = fallsToDrain(
+      { job, plan, levels, slab, roomIndices, material: used, leastDepth, path },
+      spec,
+      plane.top,
+    );
     if (falls.kind === "problem") return { kind: "problems", problems: [falls.problem] };
-    const { drain } = falls;
+    const { drain, warnings } = falls;
     const placement = givenPlacement(zoneFloor(slab, roomIndices, drain), { ...plane, drain }, steps, leastDepth);
-    return { kind: "placed", zone: { ...zoneAt(plane), drain }, placement, warnings: [] };
+    return { kind: "placed", zone: { ...zoneAt(plane), drain }, placement, warnings };
   }
   const deepest = depthsUnder(floor, plane).reduce((most, depth) => Math.max(most, depth));
   if (deepest <= 0) {

@@ -145,6 +145,30 @@ describe("a top that falls to a point drain", () => {
     expect(volumeFilled({ mesh, depthMm }, 3)).toBeCloseTo(20 * 24 - (16 * 10) / 3, 4);
   });
 
+  it("warns where nobody read the slab at the drain", () => {
+    const at = (x: number, y: number) => ({
+      id: "X1",
+      at: point(x, y),
+      roomIndex: 0,
+      level: -20,
+      sd: 0.5,
+      timesRead: 1,
+    });
+    const warned = (points: readonly ReturnType<typeof at>[]) => {
+      const spec = toDrain(point(2, 2), { leastFall: 5 });
+      const levels = { points, unchecked: true } as typeof noLevels;
+      const outcome = placeTarget(
+        jobWith(spec, stiff),
+        roomOf(square),
+        levels,
+        squareSlab(() => -20),
+      );
+      return outcome.kind === "ready" ? outcome.warnings.map(({ code }) => code) : [outcome.kind];
+    };
+    expect(warned([at(2.4, 2)])).toEqual(["drain-not-read"]);
+    expect(warned([at(2.4, 2), at(2.2, 2.2)])).toEqual([]);
+  });
+
   it("is straight over every triangle of the cut floor", () => {
     const { target, slab } = placed(toDrain(point(1.7, 2.1), { drainTop: -15 }));
     const [zone] = target.zones;

@@ -44,6 +44,13 @@ const WARNINGS: Readonly<Record<string, string>> = {
   "bags-unaccounted-for": "Faltan sacos en la cuenta: los mezclados, rotos y devueltos no suman los entregados.",
   "used-past-approved": "Se usaron más sacos de los aprobados: la diferencia necesita aprobación por escrito.",
   "accepted-with-open-non-conformances": "El piso está anotado como aceptado, pero hay no conformidades sin cerrar.",
+  "drain-not-read": "Cerca de un desagüe no se leyó ningún punto: lea uno allí, el espesor del desagüe depende de él.",
+  "plane-is-level": "Se pide un plano, pero el material busca su nivel: la superficie queda a nivel.",
+  "line-spacing": "Una línea no se leyó cada 12 in ni cada 300 mm: no da números de planitud ni de nivelación.",
+  "line-too-short": "Una línea tiene menos de doce lecturas: no da números de planitud ni de nivelación.",
+  "line-across-a-joint": "Una línea cruza una junta: cuenta solo por partes, cada lado en su sección.",
+  "line-near-an-edge":
+    "Una línea pasa demasiado cerca de un borde o de una junta: cuentan solo las lecturas que guardan la distancia.",
 };
 
 /** A length, time, weight, load, temperature or share as `format` prints it, and ids of pins, doors and set-ups. */
