@@ -103,7 +103,7 @@ function stopBlocks({ findings, words, unprintable }: CoverSubject, width: numbe
   }
   const recorded = recordStops(findings, words, width);
   blocks.push(...recorded.holds, ...recorded.stop);
-  const warnings = warningsOf(findings).map((warning) => words.warning(warning));
+  const warnings = warningsOf(findings).map((warning) => words.warning(warning, namesOf(findings)));
   if (unprintable.length > 0) warnings.push(cover.unprintable(unprintable.join(" ")));
   if (warnings.length > 0) {
     blocks.push(heading(cover.warnings, width, 3), list(warnings, width, READING));
@@ -112,6 +112,16 @@ function stopBlocks({ findings, words, unprintable }: CoverSubject, width: numbe
     blocks.push(paragraph(cover.nothingStops, width, READING));
   return blocks;
 }
+
+/** What a warning may name: rooms by name or id, doors, columns and openings, set-ups of the level. */
+const namesOf = ({ job, plan }: Findings): string[] => [
+  ...plan.floors.flatMap(({ name, roomId, doors, obstacles }) => [
+    name,
+    roomId,
+    ...[...doors, ...obstacles].map(({ id }) => id),
+  ]),
+  ...job.survey.setUps.map(({ id }) => id),
+];
 
 function figureBlocks({ findings, words }: CoverSubject, width: number): Block[] {
   const { job, depths, quantities, schedule } = findings;

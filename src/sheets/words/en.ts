@@ -140,8 +140,11 @@ export const en = {
       `The added dead load of ${load} is more than the contract allows. Nobody stages or pours until it is settled.`,
   },
 
-  /** What a stage warned of. The office's own words are English; another language has its own by code. */
-  warning: ({ message }: { readonly code: string; readonly message: string }) =>
+  /**
+   * What a stage warned of. The office's own words are English; another language has its own by code, with the values
+   * and those of the job's names that stand in the English.
+   */
+  warning: ({ message }: { readonly code: string; readonly message: string }, _names: readonly string[]) =>
     `${message.slice(0, 1).toUpperCase()}${message.slice(1)}${message.endsWith(".") ? "" : "."}`,
 
   map: {

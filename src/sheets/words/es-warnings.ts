@@ -57,13 +57,69 @@ const WARNINGS: Readonly<Record<string, string>> = {
 const VALUE =
   /[−+±]?(?:\d[\d\u00a0 ]*' ?\d+(?:[ \u00a0]\d+\/\d+)?"|(?:\d+[ \u00a0])?\d+\/\d+[ \u00a0]in\b|\d+(?:\.\d+)?[ \u00a0](?:mm|m²|m³|m|in|ft²|ft|min|h|kg\/m²|kg|lb|L|qt|gal|kPa|psf|°C|°F)(?![\w²³/])|\d+(?:\.\d+)?[ \u00a0]?%)|\b[A-Z]{1,3}\d+[a-z]{0,2}\d?\b/g;
 
-/** The values of a message: they read the same in every language. */
-export const valuesOf = (message: string): string[] => [...new Set(message.match(VALUE) ?? [])];
+/** What is counted without a unit, as the office's messages name it. */
+const COUNTED: Readonly<Record<string, string>> = {
+  bag: "saco",
+  bags: "sacos",
+  batch: "tanda",
+  batches: "tandas",
+  door: "puerta",
+  doors: "puertas",
+  pallet: "tarima",
+  pallets: "tarimas",
+  people: "personas",
+  pin: "pin",
+  pins: "pines",
+  point: "punto",
+  points: "puntos",
+  reading: "lectura",
+  readings: "lecturas",
+  room: "cuarto",
+  rooms: "cuartos",
+  "set-up": "estación",
+  "set-ups": "estaciones",
+};
+const COUNT = new RegExp(`\\b(\\d[\\d\u00a0]*)[ \u00a0](${Object.keys(COUNTED).sort().reverse().join("|")})\\b`, "g");
 
-/** @param message the English one, for its values. */
-export function spanishWarning(code: string, message: string): string {
+/** Where each of these names stands in a message as whole words; a name within a longer one does not count. */
+function namesIn(message: string, names: readonly string[]): { readonly text: string; readonly at: number }[] {
+  const isLetter = (character: string | undefined): boolean =>
+    character !== undefined && /[\p{L}\p{N}]/u.test(character);
+  const found: { text: string; at: number }[] = [];
+  for (const text of [...new Set(names)].sort((p, q) => q.length - p.length)) {
+    const at = text === "" ? -1 : message.indexOf(text);
+    if (at < 0 || isLetter(message[at - 1]) || isLetter(message[at + text.length])) continue;
+    if (found.some((longer) => longer.text.includes(text))) continue;
+    found.push({ text, at });
+  }
+  return found;
+}
+
+/**
+ * What a message says besides its sentence, in its order: the job's names, values with their units, ids, counts with
+ * what is counted. They read the same in every language, but for what is counted.
+ * @param names of the job's rooms, doors, columns and set-ups.
+ */
+export function valuesOf(message: string, names: readonly string[] = []): string[] {
+  const named = namesIn(message, names);
+  const inName = (at: number): boolean => named.some(({ text, at: from }) => at >= from && at < from + text.length);
+  const values = [...message.matchAll(VALUE)].flatMap(({ 0: text, index }) =>
+    inName(index) ? [] : [{ text, at: index }],
+  );
+  const counts = [...message.matchAll(COUNT)].flatMap(({ 1: number, 2: what, index }) =>
+    inName(index) ? [] : [{ text: `${number}\u00a0${COUNTED[what as string]}`, at: index }],
+  );
+  const all = [...named, ...values, ...counts].sort((p, q) => p.at - q.at).map(({ text }) => text);
+  return [...new Set(all)];
+}
+
+/**
+ * @param message the English one, for its values.
+ * @param names of the job's rooms, doors, columns and set-ups.
+ */
+export function spanishWarning(code: string, message: string, names: readonly string[] = []): string {
   const sentence = WARNINGS[code] ?? `La oficina recibió la advertencia «${code}»: pregunte antes de empezar.`;
-  const values = valuesOf(message);
+  const values = valuesOf(message, names);
   return values.length === 0 ? sentence : `${sentence} Valores: ${values.join("; ")}.`;
 }
 

@@ -146,7 +146,7 @@ export const es: Words = {
       `La carga muerta añadida de ${load} pasa de lo que permite el contrato. Nadie acopia ni cuela hasta aclararlo.`,
   },
 
-  warning: ({ code, message }) => spanishWarning(code, message),
+  warning: ({ code, message }, names) => spanishWarning(code, message, names),
 
   map: {
     title: (name) => `Plano de pines de ${name}`,
