@@ -51,6 +51,14 @@ const WARNINGS: Readonly<Record<string, string>> = {
   "line-across-a-joint": "Una línea cruza una junta: cuenta solo por partes, cada lado en su sección.",
   "line-near-an-edge":
     "Una línea pasa demasiado cerca de un borde o de una junta: cuentan solo las lecturas que guardan la distancia.",
+  "floor-not-scanned":
+    "Una parte del piso no tiene puntos del escáner: la losa se tomó recta entre lo que la rodea; léala antes de colar.",
+  "scan-points-far-off":
+    "Unos puntos del escáner están lejos de la altura a su alrededor: vea si había algo en el piso, o un hoyo.",
+  "scan-points-off-floor":
+    "Unos puntos del escáner no caen en ningún piso sino en paredes, columnas o afuera: no se usaron.",
+  "names-of-its-own":
+    "Unos puntos de una lista llevan nombre de punto de la cuadrícula y están en otro lugar: en el plano llevan el suyo.",
 };
 
 /** A length, time, weight, load, temperature or share as `format` prints it, and ids of pins, doors and set-ups. */
