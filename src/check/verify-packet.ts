@@ -5,6 +5,7 @@
  */
 import type { Diagnostic } from "../diagnostics.ts";
 import { checkChanges } from "./check-changes.ts";
+import { checkFigures } from "./check-figures.ts";
 import { checkFlatness } from "./check-flatness.ts";
 import { checkOrder, checkPins } from "./check-order.ts";
 import { checkPour } from "./check-pour.ts";
@@ -14,6 +15,7 @@ import { checkRecord } from "./check-record.ts";
 import { checkScan } from "./check-scan.ts";
 import { checkSurface, checkVolume } from "./check-surface.ts";
 import { checkSurvey, checkSurveyPlan } from "./check-survey.ts";
+import { checkTape } from "./check-tape.ts";
 import { checkTarget } from "./check-target.ts";
 import { type Evidence, gatherDisagreements } from "./evidence.ts";
 
@@ -22,12 +24,14 @@ export function verifyPacket(evidence: Evidence): Diagnostic[] {
   return gatherDisagreements((disagree) => {
     checkReadings(evidence, disagree);
     checkPlaces(evidence, disagree);
+    checkTape(evidence, disagree);
     checkLevels(evidence, disagree);
     checkScan(evidence, disagree);
     checkSurvey(evidence, disagree);
     checkSurveyPlan(evidence, disagree);
     checkSurface(evidence, disagree);
     checkVolume(evidence, disagree);
+    checkFigures(evidence, disagree);
     checkPins(evidence, disagree);
     checkOrder(evidence, disagree);
     checkPour(evidence, disagree);
