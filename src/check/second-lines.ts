@@ -45,8 +45,11 @@ export function checkCutLines(conformity: Conformity, job: Job, plan: Plan, disa
   ].map(({ from, to }) => [from, to]);
   checkSections(conformity, joints, disagree);
   const typed = survey?.byHand?.lines ?? [];
-  if (typed.length === 0) return;
   const keepAway = [...joints, ...realEdges(plan)];
+  if (typed.length === 0) {
+    checkRows(conformity, keepAway, disagree);
+    return;
+  }
   const mine = typed.map((line) => ({
     line,
     runs: runsOf(line, keepAway),
@@ -77,6 +80,19 @@ export function checkCutLines(conformity: Conformity, job: Job, plan: Plan, disa
         `${conformity.floor}: of line ${line.id} ${whole ? "all" : wanted.join(", ") || "none"} counts by its distances, ${cut ? theirs.join(", ") || "none" : "all"} in the packet`,
       );
     }
+  }
+}
+
+/** Rows of the grid that serve as lines have no text of their own: those that count keep away, or none does. */
+function checkRows({ fNumbers, floor }: Conformity, keepAway: readonly Stretch[], disagree: Disagree): void {
+  const rows = (fNumbers?.lines ?? []).map(({ line }) => ({ line, runs: runsOf(line, keepAway) }));
+  const cut = rows.filter(({ runs }) => runs !== undefined && runs.length > 0);
+  if (cut.length === rows.length) return;
+  for (const { line, runs } of cut) {
+    disagree(
+      "line-cut-differs",
+      `${floor}: of line ${line.id} only readings ${(runs ?? []).map((run) => run.join("–")).join(", ")} count by their distances, all in the packet`,
+    );
   }
 }
 

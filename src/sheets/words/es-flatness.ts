@@ -230,7 +230,7 @@ export const esFlatness: typeof enFlatness = {
     countsAs: (line) => `cuentan como línea ${line}`,
     leftOut: {
       "near-joint": (joint) => `fuera: demasiado cerca de la junta ${joint}`,
-      "near-edge": () => "fuera: demasiado cerca de un muro, una columna o una jamba",
+      "near-edge": () => "fuera: demasiado cerca de una pared, una columna o una jamba",
       "too-short": () => "fuera: muy pocas seguidas para una línea",
     },
     numberColumns: { lines: "Líneas", readings: "Lecturas", flatness: "FF", levelness: "FL", plusMinus: "± 2 s" },

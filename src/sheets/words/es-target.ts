@@ -62,11 +62,11 @@ export const esTarget: typeof enTarget = {
       deadLoad: (load) => `el límite de ${load} de carga muerta`,
     },
 
-    alongWalls: (top) => `${top}, a lo largo de los muros`,
+    alongWalls: (top) => `${top}, a lo largo de las paredes`,
     drainTitle: (room) => `Pendientes al desagüe en ${room}`,
     drainNote: (walls, drop, drain) =>
-      `A nivel a lo largo de los muros, a ${walls}; de cada muro baja un plano ${drop} hasta el desagüe, donde la superficie está a ${drain}. Enrase cada plano recto desde su muro hasta el desagüe.`,
-    captionDrain: (room) => `Planos al desagüe en ${room}, muro por muro`,
+      `A nivel a lo largo de las paredes, a ${walls}; de cada pared baja un plano ${drop} hasta el desagüe, donde la superficie está a ${drain}. Enrase cada plano recto desde su pared hasta el desagüe.`,
+    captionDrain: (room) => `Planos al desagüe en ${room}, pared por pared`,
     columnsDrain: { wall: "Desde", away: "Desagüe a", fall: "Cae" },
     pinToDrain: "en las pendientes al desagüe: cortado a su superficie",
 
