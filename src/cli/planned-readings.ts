@@ -52,7 +52,7 @@ export function withSetUps(text: string, id: string, setUps: string): string | u
     return end < 0 ? lines.length : end;
   };
   const end = endOf(survey, 0);
-  const old = lines.findIndex((line, k) => k > survey && k < end && /^ {2}set_ups:/.test(line));
+  const old = lines.findIndex((line, k) => k > survey && k < end && /^ {2}(?:set_ups|scan):/.test(line));
   const from = old < 0 ? lastFilled(lines, survey, end) + 1 : old;
   const to = old < 0 ? from : lastFilled(lines, old, endOf(old, 2)) + 1;
   return [...lines.slice(0, from), setUps.trimEnd(), ...lines.slice(to)].join("\n");

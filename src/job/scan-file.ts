@@ -23,6 +23,9 @@ import { sourceText } from "./yaml-text.ts";
 /** More wrong rows than this are no help to anyone: the file is put right and read again. */
 const MOST_WRONG_ROWS = 20;
 
+/** Longer than the names of any columns. */
+const LONGEST_HEADER = 10_000;
+
 /** The scan at `survey: scan`; undefined where the job has none, and after objecting to it. */
 export function buildScan(reader: JobReader): ScanSpec | undefined {
   const path: Path = ["survey", "scan"];
@@ -103,6 +106,17 @@ function readPoints(
     return undefined;
   }
   const line = text.slice(header.start, header.end);
+  if (line.length > LONGEST_HEADER) {
+    object(
+      { offset: header.start, length: 1 },
+      {
+        code: "column-missing",
+        message: `The first line of ${file} has ${line.length} characters.`,
+        expected: LIST_HEADER,
+      },
+    );
+    return undefined;
+  }
   const { rows, delimiter } = csvRows(line);
   const cells = (rows[0]?.cells ?? []).map((cell) => ({ ...cell, offset: cell.offset + header.start }));
   const known = columnsOf(cells, file, { offset: header.start, length: line.length }, object, "height");

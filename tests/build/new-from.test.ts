@@ -52,5 +52,8 @@ test("set-ups go where the old ones stood, or to the end of the survey; what fol
   expect(withSetUps(grid + old + rules + rest, "b", setUps)).toBe(
     grid.replace("job: a", "job: b") + setUps + rules + rest,
   );
+  expect(withSetUps(`${grid}  scan:\n    file: a.csv\n    sd: 1 mm\n${rest}`, "b", setUps)).toBe(
+    grid.replace("job: a", "job: b") + setUps + rest,
+  );
   expect(withSetUps("job: a\nsurvey: { grid: {} }\n", "b", setUps)).toBeUndefined();
 });

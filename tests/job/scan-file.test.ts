@@ -85,6 +85,9 @@ describe("rows of a scan", () => {
     ["no column of heights", "e,n,what\n1,2,3\n", "column-missing 1:1+8"],
     ["no places", "id,h (m)\n1,100\n", "column-missing 1:1+8"],
     ["two columns east", "e,x,n,h\n1,1,2,100\n", "column-twice 1:3+1"],
+    ["a first line without end", `e,n,h (m)${",x".repeat(6000)}\n`, "column-missing 1:1+1"],
+    ["a NUL byte", "e,n,h (m)\n1,2\u0000,99.99\n", "unreadable-length 2:3+2"],
+    ["a quote that does not end", 'e,n,h (m)\n1,2,"99.99\n', "unreadable-length 2:5+6"],
     ["no rows", "e,n,h (m)\n", "file-without-readings 1:1+9"],
     ["nothing at all", "", "empty-file 1:1+1"],
   ])("with %s are refused at their line", (_, csv, expected) => {
