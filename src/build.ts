@@ -32,6 +32,7 @@ import { pouredByClock } from "./depths/filled-parts.ts";
 import { measureDepths } from "./depths/measure-depths.ts";
 import type { Depths } from "./depths/model.ts";
 import { notYet, type Outcome, placedAt, ready, type SourcePlace } from "./diagnostics.ts";
+import { twelveDigits } from "./format.ts";
 import type { Job, SurveySpec } from "./job/model.ts";
 import { readJob } from "./job/read-job.ts";
 import { layOut } from "./layout/lay-out.ts";
@@ -251,12 +252,7 @@ export function makePacket(request: ComputeRequest, solve: SolveBinary): Compute
   };
 }
 
-/**
- * Numbers of packet.json and of the tables over all jobs have twelve digits: in the last ones of a double, exponential and logarithm differ from one
- * version of Node to the next, and the files must not.
- */
-const asWritten = (_: string, value: unknown): unknown =>
-  typeof value === "number" && !Number.isInteger(value) ? Number(value.toPrecision(12)) : value;
+const asWritten = (_: string, value: unknown): unknown => (typeof value === "number" ? twelveDigits(value) : value);
 
 /** What was issued, and what these numbers say otherwise than the last two revisions. */
 function revisionsOf(

@@ -378,3 +378,10 @@ export function clockDay(start: string, after: Minutes): string {
   const date = new Date(Date.UTC(year, month - 1, day + daysLater));
   return `${date.toISOString().slice(0, 10)} ${text}`;
 }
+
+/**
+ * A number as packet.json and the tables over all jobs have it, with twelve digits: in the last ones of a double,
+ * exponential and logarithm differ from one version of Node to the next, and the files must not.
+ */
+export const twelveDigits = (value: number): number =>
+  Number.isInteger(value) ? value : Number(value.toPrecision(12));
