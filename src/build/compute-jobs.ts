@@ -9,12 +9,16 @@ import type { ReadRecords } from "../revision/record.ts";
 import type { Computed, PdfWish, Progress, Workshop } from "./model.ts";
 import { textsHash } from "./texts-hash.ts";
 
-/** The jobs in their order, each with its answer unless its packet is up to date. */
+/**
+ * The jobs in their order, each with its answer unless its packet is up to date.
+ * @param whileComputing called as often as the thread is set to work
+ */
 export async function computeJobs(
   { settings, pool, printer, print, program }: Workshop,
   files: readonly JobFile[],
   library: LibraryFiles,
   onProgress: (progress: Progress) => void,
+  whileComputing: () => void,
 ): Promise<Computed[]> {
   const printedWith = print === "pdfs" ? await printer.browserVersion().catch(() => null) : null;
   const computed: Computed[] = [];
@@ -38,8 +42,7 @@ export async function computeJobs(
       continue;
     }
     onProgress({ kind: "computing", jobId });
-    // While the thread computes, this one loads what renders; where that fails, rendering says so.
-    void import("./finish-jobs.ts").then(({ getReady }) => getReady()).catch(() => undefined);
+    whileComputing();
     const { issued } = records;
     computed.push({
       jobId,

@@ -20,6 +20,8 @@ import { renderSite, siteIsMade } from "./render-site.ts";
 export interface Archive {
   /** What was seen of a job, where neither its source nor its packet has changed since. */
   known(jobId: string): KnownJob | undefined;
+  /** Reads what bringing the index up to date will want. */
+  getReady(): void;
   /**
    * Brings the index and the tables up to date with the packets of this run and of runs before; of a shard, writes
    * what joining needs instead.
@@ -54,8 +56,17 @@ export function openArchive(
         known.set(id, before as KnownJob);
     }
 
+  let entriesRead: ReadonlyMap<string, IndexEntry> | undefined;
+  const readEntries = () => {
+    entriesRead ??= known.size === 0 ? new Map() : readKnownEntries(place);
+    return entriesRead;
+  };
+
   return {
     known: (jobId) => known.get(jobId),
+    getReady() {
+      readEntries();
+    },
     async bringUpToDate(workshop, reports, shard) {
       const ids = new Set(files.map(({ id }) => id));
       const withoutJobFile = packetFolders(outputFolder).filter((id) => !ids.has(id) && holdsPacket(outputFolder, id));
@@ -67,7 +78,7 @@ export function openArchive(
       const nothingNew = files.length === kept?.jobs.size && files.every(({ id }) => stillKnown(id) !== undefined);
       if (nothingNew && !fresh && shard === undefined && (await siteIsMade(workshop))) return { withoutJobFile };
 
-      const keptEntries = known.size === 0 ? new Map<string, IndexEntry>() : readKnownEntries(place);
+      const keptEntries = readEntries();
       const entries: IndexEntry[] = [];
       const broken: BrokenRow[] = [];
       const next = new Map<string, KnownJob>();

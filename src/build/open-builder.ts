@@ -148,11 +148,18 @@ async function buildUnderLock(
   const handfuls = Array.from({ length: Math.ceil(lookedAt.length / JOBS_AT_ONCE) }, (_, index) =>
     lookedAt.slice(index * JOBS_AT_ONCE, (index + 1) * JOBS_AT_ONCE),
   );
+  // The thread computes: this one loads what will be wanted then. Where that fails, whoever wants it says so.
+  const whileComputing = () => {
+    void import("./finish-jobs.ts")
+      .then(({ getReady }) => getReady())
+      .then(() => archive.getReady())
+      .catch(() => undefined);
+  };
   // While one handful is rendered and printed, the next is computed.
-  let computing = computeJobs(workshop, handfuls[0] ?? [], library, onProgress);
+  let computing = computeJobs(workshop, handfuls[0] ?? [], library, onProgress, whileComputing);
   for (const [index] of handfuls.entries()) {
     const computed = await computing;
-    computing = computeJobs(workshop, handfuls[index + 1] ?? [], library, onProgress);
+    computing = computeJobs(workshop, handfuls[index + 1] ?? [], library, onProgress, whileComputing);
     for await (const report of finished(workshop, computed, browser, onProgress)) {
       reports.push(wanted.length > DETAILED_JOBS ? inShort(report) : report);
       onProgress({ kind: "job", report, done: reports.length, of: wanted.length });

@@ -16,6 +16,7 @@ import { ROWS_FILE, type Told } from "./tell.ts";
 const BENCHMARKS = {
   surface: "The slab's surface against bare delaunator on the same points, processor time",
   scipy: "The same surface and volume against Python's SciPy on the same points",
+  scan: "A laser scan from its file to the packet, processor time",
   survey: "Readings of 12 set-ups adjusted, and the reach of the hose, processor time",
   target: "The top of the pour over 100,000 vertices",
   conformity: "A straightedge over the floor read again, processor time",

@@ -11,6 +11,7 @@ import { loadSolver } from "../../src/build/load-solver.ts";
 import { makePacket } from "../../src/build.ts";
 import { loadLibrary } from "../../src/job/files.ts";
 import { randomFrom } from "../../src/numeric/random.ts";
+import { tell } from "./tell.ts";
 
 const count = Number(process.argv[2] ?? 1_000_000);
 const SIDE_M = 40;
@@ -72,8 +73,10 @@ const { packetJson, sheets } = made.result.packet;
 const floorMs = hashed.ms + bare.ms;
 console.log(`${count} points, file of ${(csv.length / 1e6).toFixed(1)} MB`);
 console.log(`hashing the file ${hashed.ms.toFixed(0)} ms, bare delaunator ${bare.ms.toFixed(0)} ms`);
-console.log(
-  `whole packet, checked: ${(made.ms / 1000).toFixed(1)} s, ${(made.ms / floorMs).toFixed(1)} times that; ` +
-    `${sheets.length} sheets, packet.json ${(packetJson.length / 1e6).toFixed(2)} MB; ` +
-    `greatest memory ${(process.resourceUsage().maxRSS / 1024).toFixed(0)} MB (aim: under 2048)`,
-);
+const floor = "× hashing its file and bare delaunator";
+tell(`a scan of ${count.toLocaleString("en-US")} points to a checked packet`, made.ms / 1000, "s", {
+  ratio: made.ms / floorMs,
+  floor: `${floor} (${(floorMs / 1000).toFixed(1)} s)`,
+});
+tell("  greatest memory", process.resourceUsage().maxRSS / 1024, "MB", { aim: "less than 2,048 MB" });
+console.log(`${sheets.length} sheets, packet.json ${(packetJson.length / 1e6).toFixed(2)} MB`);

@@ -21,7 +21,7 @@ import { largeJobText } from "./large-job.ts";
 import { middle, tell } from "./tell.ts";
 
 const JOB = "hall";
-const rounds = Number(process.argv[2] ?? 5);
+const rounds = Number(process.argv[2] ?? 3);
 const PORT = 18_432;
 
 const office = temporaryOffice({ [JOB]: largeJobText(JOB) });
