@@ -23,10 +23,13 @@ import {
 } from "./read-paper.ts";
 
 export const MAPS: ReadonlySet<string> = new Set(["pin-map", "bay-map", "survey-plan", "finished-floor"]);
-/** A plan has walls, drawn in the heaviest line. */
-export const isMap = ({ page, sheetId }: PageParts): boolean =>
-  MAPS.has(sheetId) &&
-  page.marks.some((mark) => mark.kind === "stroke" && Math.abs(mark.widthMm - 0.9) < 0.02 && height(mark.extent) > 2);
+/** A plan has walls, drawn in the heaviest line, or a scale: a tile in the middle of a hall has no wall. */
+export const isMap = (parts: PageParts): boolean =>
+  MAPS.has(parts.sheetId) &&
+  (ratioOf(parts) !== undefined ||
+    parts.page.marks.some(
+      (mark) => mark.kind === "stroke" && Math.abs(mark.widthMm - 0.9) < 0.02 && height(mark.extent) > 2,
+    ));
 
 const width = ({ minX, maxX }: Extent): number => maxX - minX;
 const height = ({ minY, maxY }: Extent): number => maxY - minY;

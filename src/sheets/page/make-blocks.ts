@@ -196,16 +196,18 @@ export interface CheckText {
   readonly unit: string;
 }
 
-/** Numbered checks, each with what is wanted and a framed blank for the value found. */
-export function checks(items: readonly CheckText[], widthMm: number, set: Type, answerWidthMm: number): ChecksBlock {
+/**
+ * Numbered checks, each with what is wanted and a framed blank for the value found.
+ * @param leastAnswerMm width kept for the answers; more where a value that is wanted is wider.
+ */
+export function checks(items: readonly CheckText[], widthMm: number, set: Type, leastAnswerMm: number): ChecksBlock {
   const numberWidth = 2.2 * set.sizeMm;
+  const widestMm = Math.max(...items.map(({ wanted }) => textWidthMm(wanted, set.sizeMm, 700)));
+  const answerWidthMm = Math.max(leastAnswerMm, Math.ceil(widestMm));
   const made: CheckItem[] = items.map((item, index) => {
     const lines = wrapText(item.text, widthMm - numberWidth - answerWidthMm - 3, set.sizeMm, set.weight);
     const answerLines = item.wanted === "" ? 0 : 1;
-    const height = Math.max(
-      lines.length * set.leadingMm,
-      answerLines * set.leadingMm + (item.unit === "" && item.wanted !== "" ? 0 : 0) + TICK_BOX_MM + 1,
-    );
+    const height = Math.max(lines.length * set.leadingMm, answerLines * set.leadingMm + TICK_BOX_MM + 1);
     return { number: String(index + 1), lines, wanted: item.wanted, unit: item.unit, heightMm: round(height + 3) };
   });
   return {
