@@ -54,7 +54,16 @@ export function readReadingFiles(reader: JobReader, setUps: readonly At<SetUpTex
   const found = new Map<string, FileReadings>();
   for (const { text, path } of setUps) {
     const name = text.readings_file;
-    if (name === undefined) continue;
+    if (name === undefined) {
+      if (text.known_points !== undefined) {
+        objectAt(reader, [...path, "known_points"], {
+          code: "known-points-without-file",
+          message: `Set-up ${text.id} has known points and no file of readings: nothing is brought onto the plan by them.`,
+          expected: "known_points beside a readings_file whose rows give north and east",
+        });
+      }
+      continue;
+    }
     if (text.readings !== undefined) {
       objectAt(reader, [...path, "readings_file"], {
         code: "readings-in-two-places",

@@ -48,6 +48,20 @@ const layers = (say: Say): Value => [{ name: say(), thickness: "2 mm" }];
 const readings = (around: number): string =>
   ["A", "B", "C"].map((row, k) => [row, ...[0, 1, 2, 3].map((n) => around + ((k + n) % 3))].join(" ")).join("\n");
 
+const knownPoints = (say: Say): Value => [
+  { point: say(), in_file: [100, 200], on_plan: [0, 0] },
+  { point: say(), in_file: [104, 200], on_plan: [4, 0] },
+];
+
+/** Files beside the jobs, by the job's id. */
+export const SECOND_FILE = "second.csv";
+export const BESIDE: Readonly<Record<string, Readonly<Record<string, string>>>> = {
+  "hostile-zones": { [SECOND_FILE]: "point,rod (mm)\nA1,12\nA2,13\nB3,11\n" },
+  "hostile-door": {
+    "scan.csv": `east (m),north (m),height (mm)\n${Array.from({ length: 300 }, (_, k) => `${100.1 + 0.19 * (k % 20)},${200.1 + 0.19 * Math.floor(k / 20)},${-12 - (k % 3)}`).join("\n")}\n`,
+  },
+};
+
 const surveyParts = (say: Say, prefix: string): Tree => ({
   points: [{ id: `${prefix}drain`, at: [2, 2.2], note: say() }],
   set_ups: [
@@ -65,7 +79,8 @@ const surveyParts = (say: Say, prefix: string): Tree => ({
       id: `${prefix}2`,
       instrument: "hose-level",
       numbers_are: "below zero",
-      readings: "A1 12\nA2 13\nB3 11",
+      readings_file: SECOND_FILE,
+      known_points: knownPoints(say),
       after_work: { work: say(), ties: ["A1", "A2"] },
     },
   ],
@@ -244,14 +259,14 @@ export const soughtJob = (say: Say): Tree => ({
   readiness: { not_required: { by: say(), date: "2027-02-20", reason: say() } },
 });
 
-/** A top that is taken from a door. */
+/** A top that is taken from a door, over a floor that was scanned. */
 export const doorJob = (say: Say): Tree => ({
   ...head(say, "hostile-door"),
   rooms: [hall(say)],
   floor: floor(say),
   survey: {
     grid,
-    set_ups: [{ id: "S1", instrument: "hose-level", numbers_are: "below zero", readings: `${readings(12)}\n` }],
+    scan: { file: "scan.csv", sd: "1 mm", known_points: knownPoints(say) },
   },
   target: { door: "DR1", build_up: layers(say), neighbour_build_up: layers(say) },
   material: "cement-25kg",

@@ -2,7 +2,7 @@
  * Markup, templates, scripts, addresses outside and quotes in every place where the office may write words: they
  * stand on the pages as they were typed; nothing of them is carried out, and no page asks anything of anyone.
  */
-import { readdirSync, readFileSync, rmSync } from "node:fs";
+import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterAll, beforeAll, expect, test } from "vitest";
@@ -12,7 +12,7 @@ import { findBrowser } from "../../src/print/find-browser.ts";
 import { temporaryOffice } from "../build/small-job.ts";
 import { yamlOf } from "../fuzz/written.ts";
 import { readPdf } from "../print/read-pdf.ts";
-import { doorJob, soughtJob, zonedJob } from "./markup-jobs.ts";
+import { BESIDE, doorJob, soughtJob, zonedJob } from "./markup-jobs.ts";
 import { pathsOf, textLeaves } from "./text-leaves.ts";
 
 const BAIT = [
@@ -37,6 +37,10 @@ const say = (): string => {
 };
 const jobs = [zonedJob, soughtJob, doorJob].map((make) => make(say));
 const office = temporaryOffice(Object.fromEntries(jobs.map((tree) => [String(tree.job), yamlOf(tree)])));
+for (const [id, files] of Object.entries(BESIDE)) {
+  mkdirSync(join(office.jobs, id));
+  for (const [name, text] of Object.entries(files)) writeFileSync(join(office.jobs, id, name), text);
+}
 
 interface Seen {
   readonly hit: unknown;

@@ -207,6 +207,19 @@ ${KNOWN.replaceAll("    known", "      known").replaceAll("      - {", "        
     expect(job!.survey.setUps[0]!.fit?.points).toHaveLength(3);
   });
 
+  test("known points without a file are refused", () => {
+    const list = `  set_ups:
+    - id: TS
+      instrument: reference-level
+      numbers_are: below zero
+      readings: A 1 2 3
+${KNOWN.replaceAll("    known", "      known").replaceAll("      - {", "        - {")}`;
+    const text = scanJob().replace(/ {2}scan:\n[\s\S]*?sd: 0.5 mm\n/, list);
+    expect(readJob(text, SCAN_FILE, library).diagnostics.map(({ code }) => code)).toEqual([
+      "known-points-without-file",
+    ]);
+  });
+
   test.each([
     ["a corner 50 mm off", KNOWN.replace("[0, 8]", "[0, 8.05]"), "known-points-do-not-fit"],
     [
