@@ -7,6 +7,10 @@ declare module "nunjucks" {
     constructor(loader: FileSystemLoader, options: Readonly<Record<string, boolean>>);
     render(name: string, context: object): string;
   }
-  const nunjucks: { Environment: typeof Environment; FileSystemLoader: typeof FileSystemLoader };
+  const nunjucks: {
+    Environment: typeof Environment;
+    FileSystemLoader: typeof FileSystemLoader;
+    renderString(template: string, context: object): string;
+  };
   export default nunjucks;
 }
