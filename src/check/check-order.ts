@@ -36,7 +36,8 @@ export function checkPins({ findings }: Evidence, disagree: Disagree): void {
         : length < job.pins.leastCut
           ? "too-short"
           : "cut";
-    const doubtful = agrees(depth, leastAllowed, NOT_WORTH_GRINDING_MM) || agrees(length, job.pins.leastCut, 1e-5);
+    const doubtful =
+      agrees(depth, leastAllowed, NOT_WORTH_GRINDING_MM + 1e-5) || agrees(length, job.pins.leastCut, 1e-5);
     if (cut.kind !== wanted && !doubtful)
       disagree("pin-cut-differs", `${pin.id} should be ${wanted}, and is ${cut.kind}`);
     if (cut.kind === "cut" && !agrees(cut.length, length, 1e-5)) {

@@ -155,3 +155,10 @@ material: gypsum-50lb
   );
   expect(marks.some((mark) => mark.kind === "text" && mark.role === "pin-id" && mark.text === "F10")).toBe(true);
 });
+
+test("a pin a tenth of a millimetre short of the least depth, where grinding begins, passes the check before printing", () => {
+  // 3 mm is the least depth; the readings leave a tenth of a millimetre less under three pins.
+  const readings = ["A  9  2.9  8", "B  2.9  12  9", "C  10  11  2.9"];
+  const text = smallJobText(JOB_ID, { readings }).replace("cement-50lb", "cement-25kg");
+  expect(judgePacket(text)).toMatchObject({ kind: "made" });
+});
