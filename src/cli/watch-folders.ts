@@ -11,15 +11,17 @@ export interface FolderWatch {
 
 /**
  * @param told with the path of what changed, below `root`
- * @param failed with the error where a folder cannot be watched, such as that the system allows no more
+ * @param failed once, with the error, where a folder cannot be watched, such as that the system allows no more
  */
 export function watchFolders(root: string, told: (path: string) => void, failed: (error: Error) => void): FolderWatch {
   const watchers = new Map<string, FSWatcher>();
+  let hasFailed = false;
   const forget = (below: string) => {
     watchers.get(below)?.close();
     watchers.delete(below);
   };
   const look = (below: string) => {
+    if (hasFailed) return;
     const folder = join(root, below);
     try {
       if (!watchers.has(below)) {
@@ -37,7 +39,9 @@ export function watchFolders(root: string, told: (path: string) => void, failed:
       for (const entry of readdirSync(folder, { withFileTypes: true }))
         if (entry.isDirectory() && !entry.name.startsWith(".")) look(join(below, entry.name));
     } catch (error) {
-      if ((error as NodeJS.ErrnoException).code !== "ENOENT") failed(error as Error);
+      if ((error as NodeJS.ErrnoException).code === "ENOENT") return;
+      hasFailed = true;
+      failed(error as Error);
     }
   };
   look("");
