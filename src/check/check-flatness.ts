@@ -8,6 +8,7 @@ import { gapBySlowEdge } from "./second-edge.ts";
 import { checkCutLines, partsSaid } from "./second-lines.ts";
 import { readWrittenSheet } from "./second-reading.ts";
 import { topAgainMm } from "./second-top.ts";
+import { checkWorstVerdicts } from "./second-verdicts.ts";
 
 interface WrittenLine {
   readonly id: string;
@@ -39,11 +40,13 @@ export function checkFlatness(evidence: Evidence, disagree: Disagree): void {
     checkFloor({ conformity: rawSlab.value, levels: levels.value, slab: slab.value }, evidence, disagree);
     checkLines(rawSlab.value, written.survey?.lines ?? [], written.units.height, disagree);
     checkCutLines(rawSlab.value, findings.job, findings.plan, disagree);
+    checkWorstVerdicts(rawSlab.value, findings.job, levels.value, disagree);
   }
   if (finished.kind === "ready") {
     checkFloor(finished.value, evidence, disagree);
     checkLines(finished.value.conformity, written.finished?.lines ?? [], written.units.height, disagree);
     checkCutLines(finished.value.conformity, findings.job, finished.value.plan, disagree);
+    checkWorstVerdicts(finished.value.conformity, findings.job, finished.value.levels, disagree);
   }
   checkPrintedPlaces(evidence, disagree);
 }
