@@ -61,6 +61,25 @@ export function nearList(g: Draw): { readonly text: string; readonly beside: rea
   const lines = [header, ...rows].map((cells) => cells.join(parting));
   if (once(g, 4)) lines.splice(g(fc.nat, lines.length), 0, pick(g, ["# a remark", "", "   "]));
   const list = `${once(g, 5) ? "\ufeff" : ""}${lines.join(pick(g, ["\n", "\r\n"]))}\n`;
+  const zeroKey = zero === 0 ? "" : `file_zero: ${pick(g, ["100 m", "100000 mm", "100"])}`;
+  const known = `known_points: [{ point: a, in_file: [0, 0], on_plan: [0, 0] }, { point: b, in_file: [${pick(g, ["4, 0.01", "4, 0", "0, 4", "4000, 1"])}], on_plan: [4, 0] }]`;
+  // Heights with places may be a scan too.
+  const survey =
+    hasPlace && !below && once(g, 2)
+      ? `  scan:
+    file: points.csv
+    sd: ${pick(g, ["1 mm", "0.2 mm", "0 mm"])}
+    ${zeroKey}
+    ${once(g, 3) ? known : ""}
+`
+      : `  set_ups:
+    - id: S1
+      instrument: total-station
+      numbers_are: ${below ? "below" : "above"} zero, minus is ${below ? "above" : "below"}
+      readings_file: ${once(g, 20) ? "others.csv" : "points.csv"}
+      ${zeroKey}
+      ${hasPlace && once(g, 5) ? known : ""}
+`;
   const text = `job: ${JOB_ID}
 title: Read with a total station
 units: { plan: m, height: mm }
@@ -70,12 +89,7 @@ rooms:
 floor: { support: on-ground, substrate: concrete, absorbency: porous }
 survey:
   grid: { origin: [0.4, 0.4], spacing: 1 m }
-  set_ups:
-    - id: S1
-      instrument: total-station
-      numbers_are: ${below ? "below" : "above"} zero, minus is ${below ? "above" : "below"}
-      readings_file: ${once(g, 20) ? "others.csv" : "points.csv"}
-${zero === 0 ? "" : `      file_zero: ${pick(g, ["100 m", "100000 mm", "100"])}\n`}target: { top: 0 mm }
+${survey}target: { top: 0 mm }
 material: cement-25kg
 `;
   return { text, beside: [{ name: "points.csv", file: `jobs/${JOB_ID}/points.csv`, text: list }] };
