@@ -1,6 +1,7 @@
 /** The tables of the studies as the documentation prints them, against what the studies found. */
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
+import { interval, type Score } from "../mutation/score.ts";
 import type { StudyTable } from "../slab/carrying-study.ts";
 
 const read = (path: string): string => readFileSync(new URL(path, import.meta.url), "utf8");
@@ -55,4 +56,35 @@ test("how often the volume was enough", () => {
     const shares = [nineInTen!, evenOdds!, plain!].map((count) => percent(count / floors!));
     expect(cells).toEqual([String(floors), ...shares, percent(added!)]);
   }
+});
+
+test("which faults the tests noticed, with the interval of so small a sample", () => {
+  const { rows } = tableOf("noticed");
+  const scores = JSON.parse(read("../mutation/score.json")) as Score[];
+  expect(scores.length).toBeGreaterThan(0);
+  const percent = (share: number): string => (100 * share).toFixed(0);
+  expect(rows).toEqual(
+    scores.map(({ date, seed, possible, drawn, equivalent, noticed, low, high }) => {
+      const counted = drawn - equivalent;
+      expect([low, high]).toEqual(interval(noticed, counted).map((end) => expect.closeTo(end, 9)));
+      return [
+        `${date}, seed ${seed}`,
+        [
+          ...[possible, drawn, equivalent, noticed].map(String),
+          `${percent(noticed / counted)} %`,
+          `${percent(low)} to ${percent(high)} %`,
+        ],
+      ];
+    }),
+  );
+});
+
+test("the interval of a share is that of the textbook", () => {
+  // Newcombe, "Two-sided confidence intervals for the single proportion", Statistics in Medicine 17 (1998), table I,
+  // score method without continuity correction; from memory.
+  const round = ([low, high]: readonly [number, number]) => [low, high].map((share) => Math.abs(share).toFixed(4));
+  expect(round(interval(81, 263))).toEqual(["0.2553", "0.3662"]);
+  expect(round(interval(15, 148))).toEqual(["0.0624", "0.1605"]);
+  expect(round(interval(0, 20))).toEqual(["0.0000", "0.1611"]);
+  expect(round(interval(1, 29))).toEqual(["0.0061", "0.1718"]);
 });
