@@ -50,7 +50,7 @@ import type { Quantities } from "./quantities/model.ts";
 import { keepRecord } from "./record/keep-record.ts";
 import type { PourRecord } from "./record/model.ts";
 import { changesBetween } from "./revision/changes.ts";
-import { composeSheets, packetHashOf, sheetsNotYet } from "./sheets/compose-sheets.ts";
+import { composePacket, packetHashOf, sheetsNotYet } from "./sheets/compose-sheets.ts";
 import type { Findings, FinishedFloor, Sheet, TargetFindings } from "./sheets/model.ts";
 import { toPacket, withSheets } from "./sheets/packet.ts";
 import type { Packet } from "./sheets/packet-schema.ts";
@@ -227,7 +227,7 @@ export function makePacket(request: ComputeRequest, solve: SolveBinary): Compute
   const numbers = toPacket(computed, []);
   const findings: Findings = { ...computed, ...revisionsOf(request, numbers) };
 
-  const sheets = read.job.languages.flatMap((language) => composeSheets(findings, language));
+  const sheets = composePacket(findings, read.job.languages);
   const packet = withSheets(numbers, findings, sheets);
   const disagreements = verifyPacket({ file, jobText: text, ...(beside && { beside }), findings, packet, sheets });
   if (disagreements.length > 0) return { kind: "refused", problems: disagreements };

@@ -156,7 +156,8 @@ function statusOf({ phase, hold, warnings, revision }: IndexEntry): string {
         ? ", 1 warning"
         : `, ${count(warnings)} warnings`;
   const isPoured = phase === "poured" || phase === "accepted";
-  return [hold && !isPoured ? "HOLD" : `${PHASES[phase]}${noted}`, ...(revision === "DRAFT" ? [] : [revision])].join(
-    "; ",
-  );
+  return [
+    hold && !isPoured ? `HOLD, ${PHASES[phase]}` : `${PHASES[phase]}${noted}`,
+    ...(revision === "DRAFT" ? [] : [revision]),
+  ].join("; ");
 }

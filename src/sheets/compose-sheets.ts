@@ -200,21 +200,37 @@ function resultOf<T>(outcome: Outcome<T>): T {
   return outcome.value;
 }
 
-/** The sheets of a job in one language, the cover first. */
-export function composeSheets(findings: Findings, language: Language): Sheet[] {
-  const planned = planSheets(findings, language);
-  const contents = planned.flatMap((one) => (one.kind === "can-be-composed" ? [one.compose()] : []));
-  const notYet = planned.flatMap((one) => (one.kind === "not-yet" ? [one.sheet] : []));
+/** The sheets of a job in one language, the cover first, as if it had no other. */
+export const composeSheets = (findings: Findings, language: Language): Sheet[] => composePacket(findings, [language]);
+
+/**
+ * The sheets of a job, language by language, the cover first. A packet stands as one: where a sheet of one language
+ * says something else than the last revision, the covers and change sheets of all of them are those of a draft.
+ */
+export function composePacket(findings: Findings, languages: readonly Language[]): Sheet[] {
+  const composed = languages.map((language) => {
+    const planned = planSheets(findings, language);
+    return {
+      language,
+      contents: planned.flatMap((one) => (one.kind === "can-be-composed" ? [one.compose()] : [])),
+      notYet: planned.flatMap((one) => (one.kind === "not-yet" ? [one.sheet] : [])),
+    };
+  });
+  const inAll = (standing: Standing): Sheet[][] =>
+    composed.map(({ language, contents, notYet }) => wholePacket(findings, language, contents, notYet, standing));
   const revisions = findings.revisions ?? NEVER_ISSUED;
   const last = lastIssued(revisions);
   if (last !== undefined && revisions.issuing === undefined) {
     // Made as the last revision was: where every sheet says the same, this packet is that revision.
-    const asIssued: Standing = { kind: "issued", revision: last.number, date: last.date };
-    const sheets = wholePacket(findings, language, contents, notYet, asIssued);
-    const { withdrawn } = differences(sheets, language, revisions);
-    if (withdrawn.length === 0 && sheets.every(({ standing }) => standing.kind === "issued")) return sheets;
+    const sheets = inAll({ kind: "issued", revision: last.number, date: last.date });
+    const isLast = sheets.every(
+      (ofOne, k) =>
+        differences(ofOne, languages[k] ?? "", revisions).withdrawn.length === 0 &&
+        ofOne.every(({ standing }) => standing.kind === "issued"),
+    );
+    if (isLast) return sheets.flat();
   }
-  return wholePacket(findings, language, contents, notYet, ifItDiffers(revisions));
+  return inAll(ifItDiffers(revisions)).flat();
 }
 
 /** The hash of the sheets of one language, made from theirs; the cover, which prints it, does not count. */

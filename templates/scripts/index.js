@@ -5,7 +5,8 @@
   const jobs = JSON.parse(document.getElementById("jobs-data").textContent).map((line, place) => {
     const [id, title, about, status, area, depth, bags, difference, areaM2, depthMm, bagsApart, more] = line;
     const words = [id, title, about, status, more].join(" ").toLowerCase();
-    return { id, title, about, status, area, depth, bags, difference, areaM2, depthMm, bagsApart, words, place };
+    const states = status.split(/[,;] /);
+    return { id, title, about, status, states, area, depth, bags, difference, areaM2, depthMm, bagsApart, words, place };
   });
   const byId = (id) => document.getElementById(id);
   const [search, order, phase, found, more] = ["search", "order", "phase", "found", "more"].map(byId);
@@ -58,7 +59,7 @@
     const wanted = search.value.toLowerCase().split(/\s+/).filter((word) => word !== "");
     const state = phase.value;
     hits = jobs.filter(
-      (job) => (state === "" || job.status.startsWith(state)) && wanted.every((word) => job.words.includes(word)),
+      (job) => (state === "" || job.states.includes(state)) && wanted.every((word) => job.words.includes(word)),
     );
     if (order.value !== "newest") hits.sort(ORDERS[order.value]);
     body.replaceChildren();
