@@ -40,6 +40,30 @@ crew: one-barrel
   expect(judgePacket(text)).toMatchObject({ kind: "made" });
 });
 
+test("a lower lift that fills one deep corner of its bay is printed: it wets less than the bay's outline holds", () => {
+  const text = `job: ${JOB_ID}
+title: One deep corner
+units: { plan: m, height: mm }
+rooms:
+  - id: hall
+    walls: E 4 m, N 3 m, W 4 m, S 3 m
+floor: { support: on-ground, substrate: concrete, absorbency: porous }
+survey:
+  grid: { origin: [0.4, 0.4], spacing: 1 m }
+  set_ups:
+    - id: S1
+      instrument: total-station
+      numbers_are: below zero
+      readings: |
+        A  0 0 0 0
+        B  0 0 0 0
+        C  30.48 11.887 0 0
+target: { top: 0 mm }
+material: cement-25kg
+`;
+  expect(judgePacket(text)).toMatchObject({ kind: "made" });
+});
+
 /** A hall whose one door a column stands before. */
 const blocked = (column: string) => `job: ${JOB_ID}
 title: Blocked
