@@ -107,26 +107,41 @@ function weighing(
   places: readonly ReadPlace[],
   roughness: Roughness,
 ): (place: number, near: readonly number[]) => Kriged {
-  const known = new Map<string, Kriged>();
+  const known = new Map<number, Alike[]>();
   return (place, near) => {
     const { x, y } = places[place]!.at;
     const n = near.length;
     const xs = new Float64Array(n);
     const ys = new Float64Array(n);
-    let key = "";
+    let key = n;
     for (let k = 0; k < n; k++) {
       const { at } = places[near[k]!]!;
       xs[k] = at.x - x;
       ys[k] = at.y - y;
-      key += `${Math.round(xs[k]! * 1e6)} ${Math.round(ys[k]! * 1e6)} `;
+      key = (Math.imul(key, 31) + Math.imul(Math.round(xs[k]! * 1e3), 17) + Math.round(ys[k]! * 1e3)) | 0;
     }
-    let found = known.get(key);
-    if (!found) {
-      found = kriged(xs, ys, roughness);
-      known.set(key, found);
-    }
-    return found;
+    const there = known.get(key);
+    const found = there?.find((one) => standAlike(one, xs, ys));
+    if (found) return found;
+    const made = { x: xs, y: ys, ...kriged(xs, ys, roughness) };
+    if (there) there.push(made);
+    else known.set(key, [made]);
+    return made;
   };
+}
+
+interface Alike extends Kriged {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+}
+
+const ALIKE_M = 1e-6;
+
+function standAlike({ x, y }: Alike, xs: Float64Array, ys: Float64Array): boolean {
+  if (x.length !== xs.length) return false;
+  for (let k = 0; k < xs.length; k++)
+    if (Math.abs(x[k]! - xs[k]!) > ALIKE_M || Math.abs(y[k]! - ys[k]!) > ALIKE_M) return false;
+  return true;
 }
 
 /**
