@@ -4,6 +4,7 @@ import { type PacketFile, putPacket } from "../archive/packet-folder.ts";
 import type { MadePacket } from "../build.ts";
 import { changedSheets } from "../pages/job-summary.ts";
 import { NoBrowserError } from "../print/find-browser.ts";
+import { PrintingStopped } from "../print/print-pages.ts";
 import { loadRenderer, renderPages } from "../print/render-pages.ts";
 import { packetJsonSchema } from "../sheets/packet-schema.ts";
 import type { BrowserState, Computed, JobReport, Progress, Workshop } from "./model.ts";
@@ -16,7 +17,7 @@ export async function getReady(): Promise<void> {
   await loadRenderer();
 }
 
-/** Renders these packets together, then prints each and puts it in its place. */
+/** Renders these packets together, then prints each and puts it in its place. Of what is stopped nothing is reported. */
 export async function* finishJobs(
   workshop: Workshop,
   jobs: readonly Computed[],
@@ -30,6 +31,7 @@ export async function* finishJobs(
   const rendered = await renderPages(pages, "no-docs").catch(() => undefined);
   for (const { jobId, from, answer } of jobs) {
     const report = { jobId, diagnostics: [], changed: [], sheets: 0, pdfs: { printed: 0, kept: 0 } };
+    if (workshop.isStopped()) return;
     if (answer === undefined) yield { ...report, outcome: "unchanged" };
     else if (answer.kind === "refused") yield { ...report, outcome: "refused", diagnostics: answer.problems };
     else {
@@ -37,6 +39,7 @@ export async function* finishJobs(
         const finished = await finishJob(workshop, answer.packet, from, rendered, browser, onProgress);
         yield { ...report, ...finished, outcome: "built", diagnostics: answer.warnings };
       } catch (error) {
+        if (error instanceof PrintingStopped) return;
         yield { ...report, outcome: "failed", failure: error instanceof Error ? error.message : String(error) };
       }
     }
@@ -67,7 +70,8 @@ async function finishJob(
   let pdfs: PrintedPdfs | undefined;
   if (wantPdfs) {
     try {
-      pdfs = await printPages(printer, pages, html, (done, of) => onProgress({ kind: "printing", jobId, done, of }));
+      const tell = (done: number, of: number) => onProgress({ kind: "printing", jobId, done, of });
+      pdfs = await printPages(printer, pages, html, tell, workshop.isStopped);
     } catch (error) {
       if (!(error instanceof NoBrowserError)) throw error;
       browser.missing = error.message;

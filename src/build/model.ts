@@ -77,6 +77,8 @@ export interface Workshop {
   readonly printer: Printer;
   readonly print: PdfWish;
   readonly program: string;
+  /** Whether what is being built is out of date already: what is not finished then stays as it was. */
+  readonly isStopped: () => boolean;
 }
 
 /** A job on its way: read from the disk, compared with its packet, computed where something changed. */

@@ -33,7 +33,8 @@ import type { ReprintReport } from "./reprint-job.ts";
 export interface Builder {
   /**
    * Builds these jobs, or all; the index and the docs are brought up to date too. Of a shard only its own jobs are
-   * built, and what is made over all jobs waits until the shards are joined.
+   * built, and what is made over all jobs waits until the shards are joined. Once `isStopped` says so, jobs that are
+   * not finished are left as they were, and are not in the report.
    * @throws Error where another build holds the output folder, or it cannot be written.
    */
   build(
@@ -41,6 +42,7 @@ export interface Builder {
     print: PdfWish,
     onProgress: (progress: Progress) => void,
     shard?: Shard,
+    isStopped?: () => boolean,
   ): Promise<BuildReport>;
   /**
    * Writes the record of the job's next revision. The packet in the output folder is not touched.
@@ -77,19 +79,20 @@ export function openBuilder(settings: BuildSettings): Builder {
     print: PdfWish,
     onProgress: (progress: Progress) => void,
     work: (workshop: Workshop) => Promise<T>,
+    isStopped = () => false,
   ): Promise<T> => {
     const lock = await takeBuildLock(outputFolder, LOCK_PATIENCE_MS, (holder) =>
       onProgress({ kind: "waiting", holder }),
     );
     try {
-      return await work({ settings, pool, printer, print, program: programHash(projectFolder) });
+      return await work({ settings, pool, printer, print, program: programHash(projectFolder), isStopped });
     } finally {
       await lock.release();
     }
   };
   return {
-    build: (jobIds, print, onProgress, shard) =>
-      underLock(print, onProgress, (workshop) => buildUnderLock(workshop, jobIds, shard, onProgress)),
+    build: (jobIds, print, onProgress, shard, isStopped) =>
+      underLock(print, onProgress, (workshop) => buildUnderLock(workshop, jobIds, shard, onProgress), isStopped),
     issue: (jobId, issuing, onProgress) =>
       underLock("no-pdfs", onProgress, async (workshop) => {
         const file = listJobs(settings.jobsFolder).jobs.find(({ id }) => id === jobId);
@@ -159,6 +162,7 @@ async function buildUnderLock(
   let computing = computeJobs(workshop, handfuls[0] ?? [], library, onProgress, whileComputing);
   for (const [index] of handfuls.entries()) {
     const computed = await computing;
+    if (workshop.isStopped()) break;
     computing = computeJobs(workshop, handfuls[index + 1] ?? [], library, onProgress, whileComputing);
     for await (const report of finished(workshop, computed, browser, onProgress)) {
       reports.push(wanted.length > DETAILED_JOBS ? inShort(report) : report);

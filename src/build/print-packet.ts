@@ -10,18 +10,19 @@ export interface PrintedPdfs {
   readonly kept: number;
 }
 
-/** @throws NoBrowserError, or an Error that names the page. */
+/** @throws PrintingStopped, NoBrowserError, or an Error that names the page. */
 export async function printPages(
   printer: Printer,
   pages: readonly PacketPage[],
   html: ReadonlyMap<string, string>,
   onPage: (done: number, of: number) => void,
+  isStopped: () => boolean,
 ): Promise<PrintedPdfs> {
   const toPrint = pages.flatMap(({ path, pdf }) => (pdf === undefined ? [] : [{ path, pdf }]));
   let done = 0;
   const printed = await Promise.all(
     toPrint.map(async ({ path, pdf }) => {
-      const result = await printer.print(path, html.get(path) as string);
+      const result = await printer.print(path, html.get(path) as string, isStopped);
       done += 1;
       onPage(done, toPrint.length);
       return { file: { path: pdf, content: result.pdf }, cached: result.cached };

@@ -5,7 +5,7 @@
 import { readFile, realpath } from "node:fs/promises";
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from "node:http";
 import { extname, join, relative, sep } from "node:path";
-import type { BuildReport, BuildSettings, PdfWish } from "../build/model.ts";
+import type { BuildReport, BuildSettings, PdfWish, Progress } from "../build/model.ts";
 import { openBuilder } from "../build/open-builder.ts";
 import { formatDiagnostic } from "../diagnostics.ts";
 import { projectFolder } from "../print/cache-folder.ts";
@@ -62,10 +62,11 @@ export async function runServe(
     const tell = (name: string, data: unknown) => {
       for (const listener of listeners) listener.write(`event: ${name}\ndata: ${JSON.stringify(data)}\n\n`);
     };
-    const build = async (ids: readonly string[] | "all", wish: PdfWish) => {
-      const report = await builder.build(ids, wish, (progress) => {
+    const build = async (ids: readonly string[] | "all", wish: PdfWish, isStopped?: () => boolean) => {
+      const show = (progress: Progress) => {
         if (progress.kind === "job" && progress.report.outcome !== "unchanged") showJob(progress.report, " ", terminal);
-      });
+      };
+      const report = await builder.build(ids, wish, show, undefined, isStopped);
       const built = report.jobs.filter(({ outcome }) => outcome === "built").map(({ jobId }) => jobId);
       if (built.length > 0) tell("built", built);
       const problems = problemText(report);
@@ -128,11 +129,12 @@ type Watched = "jobs" | "templates" | "src";
 function buildQueue(
   served: readonly string[] | "all",
   print: PdfWish,
-  build: (ids: readonly string[] | "all", wish: PdfWish) => Promise<void>,
+  build: (ids: readonly string[] | "all", wish: PdfWish, isStopped?: () => boolean) => Promise<void>,
   reload: () => Promise<void>,
   terminal: Terminal,
 ) {
   const touched = new Set<string>();
+  let saves = 0;
   let all = false;
   let reloadFirst = false;
   let timer: NodeJS.Timeout | undefined;
@@ -146,7 +148,10 @@ function buildQueue(
   };
   const printSoon = () => {
     clearTimeout(printTimer);
-    if (print === "pdfs") printTimer = setTimeout(() => enqueue(() => build(served, "pdfs")), PRINT_AFTER_MS);
+    // A save while it prints has the page first.
+    const savesBefore = saves;
+    const printAll = () => build(served, "pdfs", () => saves !== savesBefore);
+    if (print === "pdfs") printTimer = setTimeout(() => enqueue(printAll), PRINT_AFTER_MS);
   };
   const flush = () => {
     const ids = all ? served : [...touched];
@@ -170,6 +175,7 @@ function buildQueue(
         touched.add(job);
       } else all = true;
       if (kind === "src") reloadFirst = true;
+      saves += 1;
       clearTimeout(printTimer);
       clearTimeout(timer);
       timer = setTimeout(flush, SETTLED_AFTER_MS);

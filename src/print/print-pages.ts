@@ -28,11 +28,17 @@ export interface Printed {
   readonly cached: boolean;
 }
 
+/** What was being printed is out of date: something was saved in the meantime. */
+export class PrintingStopped extends Error {}
+
 export interface Printer {
   /** Of the browser that prints; one is started only where the last one is not remembered. @throws NoBrowserError */
   browserVersion(): Promise<string>;
-  /** @throws NoBrowserError, or an Error naming `name` where the browser fails twice on it. */
-  print(name: string, html: string): Promise<Printed>;
+  /**
+   * @param isStopped asked before the page goes to a browser: whether nobody wants it any more
+   * @throws PrintingStopped, NoBrowserError, or an Error naming `name` where the browser fails twice on it.
+   */
+  print(name: string, html: string, isStopped?: () => boolean): Promise<Printed>;
   close(): Promise<void>;
 }
 
@@ -82,11 +88,12 @@ export function openPrinter(cacheFolder: string, cache: PdfCache | undefined, la
 
   return {
     browserVersion,
-    async print(name, html) {
+    async print(name, html, isStopped = () => false) {
       const kept = await cache?.get(pdfKey(html, await browserVersion(), PRINT_OPTIONS));
       if (kept) return { pdf: kept, cached: true };
       const lane = await takeLane();
       try {
+        if (isStopped()) throw new PrintingStopped(`${name} was not printed: it is out of date`);
         const pdf = await lane.print(name, html);
         await cache?.put(pdfKey(html, await browserVersion(), PRINT_OPTIONS), pdf);
         return { pdf, cached: false };

@@ -113,6 +113,30 @@ describe("the next build", () => {
     expect(back?.pdfs.printed).toBe(0);
   });
 
+  test("one that is out of date while it prints leaves the packet as it was, and the next prints it", async () => {
+    const path = join(office.jobs, "small-room.yaml");
+    const before = read("small-room", "packet.json");
+    writeFileSync(path, smallJobText("small-room", { readings: ["A  9  10  8", "B  11 13  9", "C  10 11  11"] }));
+    let printed = 0;
+    const stopped = await builder.build(
+      ["small-room"],
+      "pdfs",
+      ({ kind }) => {
+        if (kind === "printing") printed += 1;
+      },
+      undefined,
+      () => printed > 0,
+    );
+    expect(job(stopped, "small-room")).toBeUndefined();
+    expect(read("small-room", "packet.json")).toBe(before);
+    expect(read("index.html")).toContain("small-room: its job file or the library has changed since");
+    const report = job(await builder.build(["small-room"], "pdfs", () => undefined), "small-room");
+    expect(report?.outcome).toBe("built");
+    expect(read("small-room", "packet.json")).not.toBe(before);
+    writeFileSync(path, smallJobText("small-room"));
+    await builder.build(["small-room"], "pdfs", () => undefined);
+  });
+
   test("a job that went wrong keeps its old packet, and the index says that it is old", async () => {
     const path = join(office.jobs, "small-room.yaml");
     const before = read("small-room", "packet.json");
