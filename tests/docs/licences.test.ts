@@ -21,10 +21,27 @@ test("every version is exact", () => {
   expect(versions.filter(([, version]) => !/^\d+\.\d+\.\d+$/.test(version))).toEqual([]);
 });
 
-test("a package that would run a script at its installation is decided on by name", () => {
-  const named = Object.keys(manifest.allowScripts);
-  const withScript = locked().filter(([, { hasInstallScript }]) => hasInstallScript === true);
-  expect(
-    withScript.map(([path]) => path.split("node_modules/").at(-1)).filter((name) => !named.includes(name!)),
-  ).toEqual([]);
+/** Those for tests too: they are installed by the same command. */
+const everything = Object.entries(
+  (
+    JSON.parse(readFileSync(new URL("../../package-lock.json", import.meta.url), "utf8")) as {
+      readonly packages: Readonly<
+        Record<string, { readonly integrity?: string; readonly link?: boolean; readonly hasInstallScript?: boolean }>
+      >;
+    }
+  ).packages,
+).filter(([path]) => path !== "");
+
+test("a package that would run a script at its installation is decided on by name, and no other is", () => {
+  const withScript = everything.flatMap(([path, { hasInstallScript }]) =>
+    hasInstallScript === true ? [path.split("node_modules/").at(-1)] : [],
+  );
+  expect(withScript.sort()).toEqual(Object.keys(manifest.allowScripts).sort());
+});
+
+test("every package that is installed is held by the hash of its content", () => {
+  expect(everything.length).toBeGreaterThan(100);
+  expect(everything.filter(([, { integrity, link }]) => link === true || !integrity?.startsWith("sha512-"))).toEqual(
+    [],
+  );
 });
