@@ -458,7 +458,7 @@ const AT_END_MM = 45;
 /** A leader from the line starts so near to its end. */
 const LEADER_START_MM = 17;
 /** So many offsets of a page may stand beside its map. */
-const MOST_NOTED = 3;
+const MOST_NOTED = 8;
 /** A shorter piece of a line at the edge of a tile is none to measure. */
 const LEAST_LINE_MM = 12;
 

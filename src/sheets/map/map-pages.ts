@@ -44,8 +44,10 @@ export interface MapOrder {
 
 /** Lines of the panel kept for notes that a map turns out to need: walls off the map, details. */
 const RESERVED_NOTES = 2;
-/** So many offsets that find no room at the ends of their lines stand in the panel. */
+/** For so many offsets that find no room at the ends of their lines the panel keeps room. */
 const NOTED_LINES = 2;
+/** So many stand there at most, where it has more room than it kept. */
+const MOST_NOTED_LINES = 8;
 
 interface Sheetful {
   readonly paper: PaperSize;
@@ -231,9 +233,17 @@ const sumOver = ({ maps }: LaidOut, of: (placed: PlacedMap) => number): number =
 
 /** A sheet more is worth it where at least so many ends of lines find their place by it. */
 const ENDS_A_SHEET = 4;
+/** An end for which the panel keeps no room counts for so many more. */
+const NOT_EVEN_NOTED = 3;
 
-/** What a layout lacks, and what its sheets cost whoever has to leaf through them. */
-const shortOf = (laid: LaidOut): number => sumOver(laid, lacking) + ENDS_A_SHEET * laid.maps.length;
+/**
+ * What a layout lacks, and what its sheets cost whoever has to leaf through them. Where pins are set out from the lines,
+ * an end that does not even stand in the panel is worth most of a sheet.
+ */
+const shortOf = (laid: LaidOut, setsOut: boolean): number =>
+  sumOver(laid, lacking) +
+  (setsOut ? NOT_EVEN_NOTED * sumOver(laid, ({ linesWithout }) => Math.max(0, linesWithout.length - NOTED_LINES)) : 0) +
+  ENDS_A_SHEET * laid.maps.length;
 
 /** So many items may go to details. */
 const SHARE_IN_DETAILS = 0.06;
@@ -275,7 +285,7 @@ export function mapPages(order: MapOrder): PageContent[] {
     if (best && hasItems(best) && !isWorthTrying(attempt, best.attempt, order.setsOut === true)) continue;
     tried += 1;
     const laid = lay(subject, attempt);
-    if (!best || shortOf(laid) < shortOf(best)) best = laid;
+    if (!best || shortOf(laid, order.setsOut === true) < shortOf(best, order.setsOut === true)) best = laid;
     if (isComplete(best, order.setsOut === true)) break;
   }
   if (!best) throw new Error(`no scale is large enough for the map ${order.id} of ${job.id}`);
@@ -286,7 +296,7 @@ export function mapPages(order: MapOrder): PageContent[] {
   const details = detailsFor(subject.items.filter(({ id }) => without.includes(id)));
   const pages = best.maps.map(({ tile, placed }): PageContent => {
     const map = drawFloorMap(subject, placed);
-    const items = [
+    const before = [
       ...order.panel({
         job,
         plan,
@@ -298,12 +308,19 @@ export function mapPages(order: MapOrder): PageContent[] {
         here: tile,
       }),
       ...placed.zeroBeyond.slice(0, RESERVED_NOTES).map((wall) => noteItem(wall)),
-      // Where more find no place, the cut table has them: it begins with all lines.
-      ...(order.setsOut ? offsetNotes(placed, subject) : []).slice(0, NOTED_LINES).map((note) => noteItem(note)),
-      ...details
-        .filter((detail) => detail.items.some(({ id }) => placed.itemsWithout.includes(id)))
-        .map((detail) => noteItem(detailTitle(subject, detail))),
     ];
+    const after = details
+      .filter((detail) => detail.items.some(({ id }) => placed.itemsWithout.includes(id)))
+      .map((detail) => noteItem(detailTitle(subject, detail)));
+    // Where more find no place, the cut table has them: it begins with all lines.
+    const notes = (order.setsOut ? offsetNotes(placed, subject) : [])
+      .slice(0, MOST_NOTED_LINES)
+      .map((note) => noteItem(note));
+    const columns = Math.floor((frame.widthMm - panel.x + COLUMN_GAP_MM) / (PANEL_COLUMN_MM + COLUMN_GAP_MM) + 1e-6);
+    const withNotes = (shown: number): PanelItem[] => [...before, ...notes.slice(0, shown), ...after];
+    let shown = notes.length;
+    while (shown > NOTED_LINES && columnsNeeded(withNotes(shown), panel.height) > columns) shown -= 1;
+    const items = withNotes(shown);
     const drawing: Drawing = {
       id: tile.name === "" ? order.id : `${order.id}-${tile.name}`,
       widthMm: frame.widthMm,
