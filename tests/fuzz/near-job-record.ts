@@ -89,6 +89,18 @@ export const record = (g: Draw, plan: Plan, sheet: Sheet): Tree => ({
         },
       }
     : {}),
+  ...(once(g, 2)
+    ? {
+        joint_survey: {
+          date: "2027-02-26",
+          measured_by: "T. Okafor",
+          signatures: ["general-contractor", "contractor"]
+            .filter(() => once(g, 2))
+            .map((party) => ({ for: party, by: "R. Amsel", date: "2027-03-01" })),
+          ...(once(g, 2) ? { bags: pick(g, [1, 40, 100_000]) } : {}),
+        },
+      }
+    : {}),
   ...(once(g, 3) ? { submittals: [{ number: "03 54 16-01", item: "Product data", submitted: "2027-01-20" }] } : {}),
   ...(once(g, 2)
     ? {
@@ -101,6 +113,8 @@ export const record = (g: Draw, plan: Plan, sheet: Sheet): Tree => ({
             mixed: `07:3${batch}`,
             ...(once(g, 2) ? { placed: `07:3${batch + 3}` } : {}),
             ...(once(g, 2) ? { water: "10 qt", spread: "5 1/4 in" } : {}),
+            ...(once(g, 3) ? { density: pick(g, ["1985 kg/m³", "0.4 kg/L"]) } : {}),
+            ...(once(g, 3) ? { lot: "L2271-04" } : {}),
           })),
           ...(once(g, 3) ? { burst_bags: 1, returned_bags: 3 } : {}),
         },
