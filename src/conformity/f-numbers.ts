@@ -195,16 +195,16 @@ export function formulasUsed(methods: readonly FMethod[]): Formula[] {
     ...used.flatMap((method): Formula[] => [
       {
         of: "flatness",
-        text: `FF = ${method.flatness} / (3·S(q) + |mean q|), q in ${method.unit}`,
+        text: `FF = ${method.flatness} / (3·S(q) + |M(q)|), q [${method.unit}]`,
         standing: "from-memory",
       },
       {
         of: "levelness",
-        text: `FL = ${method.levelness} / (3·S(z) + |mean z|), z in ${method.unit}`,
+        text: `FL = ${method.levelness} / (3·S(z) + |M(z)|), z [${method.unit}]`,
         standing: "from-memory",
       },
     ]),
-    { of: "spread", text: "S² = Σ(x − mean x)² / (n − 1)", standing: "from-memory" },
+    { of: "spread", text: "M(x) = Σx / n; S(x)² = Σ(x − M(x))² / (n − 1)", standing: "from-memory" },
     { of: "lines-together", text: "F² = Σr / Σ(r / Fi²), r = n − 2 (FF), n − 10 (FL)", standing: "from-memory" },
   ];
 }

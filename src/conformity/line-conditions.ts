@@ -32,7 +32,7 @@ export interface LineGround {
 export const LEAST_LINE_M = 3.3;
 export const LEAST_FROM_EDGE_M = 0.6;
 export const LEAST_APART_M = 1.2;
-const DATA_SHEET: RuleSource = { text: "ASTM E1155M, as quoted on a laboratory's data sheet", standing: "published" };
+const DATA_SHEET: RuleSource = { text: "ASTM E1155M", standing: "second-hand" };
 const SYMBOLS: RuleSource = { text: "ASTM E1155-96", standing: "published" };
 
 /** A tape read from the wall is good to this; a line this much too near is not called so. */
@@ -108,7 +108,7 @@ function oneMethod(lines: readonly SampleLine[]): MethodCondition {
   return {
     condition: "one-method",
     standing: methods.size <= 1 ? "holds" : "fails",
-    source: { text: "both forms keep their own constants", standing: "from-memory" },
+    source: { text: "", standing: "from-memory" },
     found: [],
     lines: methods.size <= 1 ? [] : lines.map(({ id }) => id),
   };

@@ -62,6 +62,7 @@ export interface Rule {
 }
 
 export interface RuleSource {
+  /** A standard's own designation, the same in every language; empty where there is none. Of the contract, as the office typed it. */
   readonly text: string;
   /**
    * `published`: read in the source named. `second-hand`: read of it elsewhere. `from-memory`: never

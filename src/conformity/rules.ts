@@ -49,13 +49,13 @@ const tenFeetTwoLimits = (most: number, all: number): RulePart => ({
 
 type TradeRule = Pick<Rule, "title" | "source" | "needs" | "parts">;
 
-const published = (text: string): RuleSource => ({ text, standing: "published" });
+/** Figures of a standard, or of the trade without one, as test houses, handbooks and the trade press quote them. */
+const quoted = (standard = ""): RuleSource => ({ text: standard, standing: "second-hand" });
+
+/** Two limits under a 10 ft straightedge, as the tolerances of concrete floors have them. */
 const twoLimits = (title: string, part: RulePart): TradeRule => ({
   title,
-  source: {
-    text: "two limits under a 10 ft straightedge, recalled from the concrete tolerances of ACI 117: compare with your copy",
-    standing: "from-memory",
-  },
+  source: { text: "ACI 117", standing: "from-memory" },
   needs: "all",
   parts: [part],
 });
@@ -63,43 +63,43 @@ const twoLimits = (title: string, part: RulePart): TradeRule => ({
 export const TRADE_RULE: Record<TradeRuleName, TradeRule> = {
   "resilient-covering": {
     title: "substrate of a resilient covering",
-    source: { text: "ASTM F710, as quoted in trade literature", standing: "second-hand" },
+    source: quoted("ASTM F710"),
     needs: "all",
     parts: [under(feet(10), inch(3 / 16)), under(feet(1), inch(1 / 32))],
   },
   "wood-flooring": {
     title: "substrate of wood flooring",
-    source: published("wood flooring trade press"),
+    source: quoted(),
     needs: "any",
     parts: [under(feet(10), inch(3 / 16)), under(feet(6), inch(1 / 8))],
   },
   "tile-under-15-in": {
     title: "substrate of tile with all edges shorter than 15 in",
-    source: published("tile industry handbook, excerpt"),
+    source: quoted(),
     needs: "all",
     parts: [under(feet(10), inch(1 / 4)), under(feet(1), inch(1 / 16))],
   },
   "tile-15-in-and-over": {
     title: "substrate of tile with any edge of 15 in or more",
-    source: published("tile trade press; deviation from the required plane"),
+    source: quoted(),
     needs: "all",
     parts: [fromPlane(feet(10), inch(1 / 8)), fromPlane(feet(2), inch(1 / 16))],
   },
   "bs-8204-sr1": {
     title: "surface regularity SR1",
-    source: published("BS 8204, as published by test houses and The Concrete Society"),
+    source: quoted("BS 8204"),
     needs: "all",
     parts: [britishTwoMetres(3)],
   },
   "bs-8204-sr2": {
     title: "surface regularity SR2",
-    source: published("BS 8204, as published by test houses and The Concrete Society"),
+    source: quoted("BS 8204"),
     needs: "all",
     parts: [britishTwoMetres(5)],
   },
   "bs-8204-sr3": {
     title: "surface regularity SR3",
-    source: published("BS 8204, as published by test houses and The Concrete Society"),
+    source: quoted("BS 8204"),
     needs: "all",
     parts: [britishTwoMetres(10)],
   },
@@ -146,7 +146,7 @@ function ruleOf(rule: ContractRule, index: number): Rule {
         ...own,
         name: rule.kind,
         title: `DIN 18202 Table 3, ${DIN_FLOOR_ROWS[rule.row].title}`,
-        source: published("DIN 18202 Table 3, as published by two test houses and a trade handbook"),
+        source: quoted("DIN 18202 Table 3"),
         parts: [{ kind: "din-18202", row: rule.row }],
       };
     case "level":

@@ -59,7 +59,7 @@ describe("the flatness reports", () => {
       /W1: \d\.\d mm \(0\.\d\d in\), .* wall and .* wall/,
       /Lines at least 3\.300 m .* long.*yes/,
       /to a joint yes.*Every condition is known to hold/,
-      /115\.8 \/ \(3·S\(q\) \+ \|mean q\|\)/,
+      /115\.8 \/ \(3·S\(q\) \+ \|M\(q\)\|\)/,
       /from memory: compare with your copy of the standard/,
       /G1.*grind/,
       /F1.*fill/,

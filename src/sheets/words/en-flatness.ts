@@ -223,7 +223,8 @@ export const enFlatness = {
     captionFindings: (rule: string) => `Findings for ${rule}`,
     ruleHeading: (number: string, rule: string, verdict: string) => `${number}  ${rule}: ${verdict}`,
     askedBy: (source: string) => `Asked for by: ${source}.`,
-    figuresFrom: (source: string, standing: string) => `Figures: ${source} (${standing}).`,
+    figuresFrom: (source: string, standing: string) =>
+      source === "" ? `Figures ${standing}.` : `Figures: ${source} (${standing}).`,
     anyPart: "Any one part within is enough.",
     part: {
       straightedge: (edge: string, gap: string) => `${edge} edge, gap up to ${gap}`,

@@ -182,7 +182,7 @@ export const esFlatness: typeof enFlatness = {
     captionFindings: (rule) => `Resultados de ${rule}`,
     ruleHeading: (number, rule, verdict) => `${number}  ${rule}: ${verdict}`,
     askedBy: (source) => `La pide: ${source}.`,
-    figuresFrom: (source, standing) => `Cifras: ${source} (${standing}).`,
+    figuresFrom: (source, standing) => (source === "" ? `Cifras: ${standing}.` : `Cifras: ${source} (${standing}).`),
     anyPart: "Basta con que una de las partes esté dentro.",
     part: {
       straightedge: (edge, gap) => `Regla de ${edge}, luz hasta ${gap}`,
