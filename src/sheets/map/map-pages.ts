@@ -22,6 +22,7 @@ import {
 } from "./map-panel.ts";
 import { inside, type MapScale, type Projection, projectionOf, scalesFor, windowSize } from "./map-scale.ts";
 import { floorWindow, type Tile, tileFloor } from "./map-tiles.ts";
+import type { Box } from "./occupancy.ts";
 
 /** Paper round the walls for what is printed outside them. */
 const MARGIN_ON_PAPER_MM = 8;
@@ -233,16 +234,18 @@ const sumOver = ({ maps }: LaidOut, of: (placed: PlacedMap) => number): number =
 
 /** A sheet more is worth it where at least so many ends of lines find their place by it. */
 const ENDS_A_SHEET = 4;
-/** An end for which the panel keeps no room counts for so many more. */
-const NOT_EVEN_NOTED = 3;
+/** An end for which the panel has no room at all counts for so many more. */
+const NOT_EVEN_NOTED = 1;
 
 /**
  * What a layout lacks, and what its sheets cost whoever has to leaf through them. Where pins are set out from the lines,
- * an end that does not even stand in the panel is worth most of a sheet.
+ * an end that has no room beside the map either counts once more.
  */
 const shortOf = (laid: LaidOut, setsOut: boolean): number =>
   sumOver(laid, lacking) +
-  (setsOut ? NOT_EVEN_NOTED * sumOver(laid, ({ linesWithout }) => Math.max(0, linesWithout.length - NOTED_LINES)) : 0) +
+  (setsOut
+    ? NOT_EVEN_NOTED * sumOver(laid, ({ linesWithout }) => Math.max(0, linesWithout.length - MOST_NOTED_LINES))
+    : 0) +
   ENDS_A_SHEET * laid.maps.length;
 
 /** So many items may go to details. */
@@ -321,6 +324,8 @@ export function mapPages(order: MapOrder): PageContent[] {
     let shown = notes.length;
     while (shown > NOTED_LINES && columnsNeeded(withNotes(shown), panel.height) > columns) shown -= 1;
     const items = withNotes(shown);
+    const corner = notes.slice(shown);
+    const free = corner.length === 0 ? undefined : freeCorner(attempt.sheetful, placed, subject, corner);
     const drawing: Drawing = {
       id: tile.name === "" ? order.id : `${order.id}-${tile.name}`,
       widthMm: frame.widthMm,
@@ -330,12 +335,55 @@ export function mapPages(order: MapOrder): PageContent[] {
       layers: [
         ...map.layers,
         { name: "match lines", marks: matchMarks(tile, attempt.tiles, placed.projection, subject) },
-        { name: "panel", marks: panelMarks(items, panel.x, panel.y, panel.height) },
+        {
+          name: "panel",
+          marks: [
+            ...panelMarks(items, panel.x, panel.y, panel.height),
+            ...(free ? panelMarks(corner, free.minX, free.minY, free.maxY - free.minY) : []),
+          ],
+        },
       ],
     };
     return { paper, orientation, blocks: [drawingBlock(drawing)] };
   });
   return [...pages, ...detailPages(order.id, subject, details, order.title)];
+}
+
+/** Notes in a corner keep so far from the map. */
+const CORNER_GAP_MM = 2;
+
+/** A corner of the sheet beside the map that is free for notes for which the panel has no room. */
+function freeCorner(
+  { map }: Sheetful,
+  { projection, taken }: PlacedMap,
+  { plan }: MapSubject,
+  notes: readonly PanelItem[],
+): Box | undefined {
+  const high = notes.reduce((sum, { heightMm }) => sum + heightMm, 0);
+  const beyondM = (MARGIN_ON_PAPER_MM * projection.scale.ratio) / 1000;
+  const window = inside(projection.window, floorWindow(plan, beyondM));
+  const [a, b] = [
+    projection.toPaper({ x: window.minX, y: window.maxY }),
+    projection.toPaper({ x: window.maxX, y: window.minY }),
+  ];
+  return [0, map.width - PANEL_COLUMN_MM]
+    .flatMap((minX) =>
+      [0, map.height - high].map((minY): Box => ({ minX, minY, maxX: minX + PANEL_COLUMN_MM, maxY: minY + high })),
+    )
+    .find(({ minX, minY, maxX, maxY }) => {
+      const isBeside =
+        maxX + CORNER_GAP_MM <= a.x ||
+        minX - CORNER_GAP_MM >= b.x ||
+        maxY + CORNER_GAP_MM <= a.y ||
+        minY - CORNER_GAP_MM >= b.y;
+      const around = {
+        minX: minX - CORNER_GAP_MM,
+        minY: minY - CORNER_GAP_MM,
+        maxX: maxX + CORNER_GAP_MM,
+        maxY: maxY + CORNER_GAP_MM,
+      };
+      return isBeside && minY >= 0 && taken.boxesIn(around).length === 0;
+    });
 }
 
 /** The offsets that have no room at an end of their line, each once. */
