@@ -146,7 +146,7 @@ function ruleOf(rule: ContractRule, index: number): Rule {
         ...own,
         name: rule.kind,
         title: `DIN 18202 Table 3, ${DIN_FLOOR_ROWS[rule.row].title}`,
-        source: quoted("DIN 18202 Table 3"),
+        source: quoted("DIN 18202"),
         parts: [{ kind: "din-18202", row: rule.row }],
       };
     case "level":

@@ -328,7 +328,9 @@ export function foreignWords(
   if (expected.language === "en") return [];
   const jobWords = new Set(wordsOf(expected.ownText));
   return [...parts.head, ...parts.body, ...parts.foot].flatMap((mark) => {
-    const foreign = wordsOf(textOf(mark)).filter((word) => english.has(word) && !own.has(word) && !jobWords.has(word));
+    // Letters among the digits of a sheet's hash make no word.
+    const said = textOf(mark).replaceAll(/\b(?=[0-9a-f]*[0-9])[0-9a-f]{8}\b/g, "");
+    const foreign = wordsOf(said).filter((word) => english.has(word) && !own.has(word) && !jobWords.has(word));
     return foreign.length > 0
       ? [found("language", parts, mark.extent, textOf(mark), `English: ${foreign.join(", ")}`)]
       : [];

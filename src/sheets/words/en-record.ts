@@ -45,7 +45,7 @@ export const enRecord = {
       columns: { test: "Test", places: "Places", limit: "Limit", owed: "Owed by", verdict: "Verdict" },
       places: (tested: string, required: string) => `${tested} of ${required}`,
       requiredBy: { standard: "by the standard", contract: "by the contract", practice: "one a room, common practice" },
-      verdicts: { accept: "accept", refuse: "REFUSE", missing: "MISSING" },
+      verdicts: { accept: "accept", refuse: "refuse", missing: "missing" },
       limits: "Limits and where they are stated",
       limit: (test: string, limit: string, source: string) => `${test}: ${limit}. ${source}`,
       strictest: "Where several limits are stated, the strictest governs.",
@@ -59,7 +59,7 @@ export const enRecord = {
         judged: "Verdict",
         by: "By, date",
       },
-      judged: { within: "within", outside: "OUTSIDE", replaced: "tested again", "not-judged": "no limit" },
+      judged: { within: "within", outside: "outside", replaced: "tested again", "not-judged": "no limit" },
       byOn: (by: string, date: string) => `${by}, ${date}`,
       toTest: "To be tested",
       toTestNote:

@@ -112,7 +112,7 @@ export const enSurvey = {
       loop: (names: string) => `Loop ${names}`,
       "bench-marks": (names: string) => `Bench marks by ${names}`,
     },
-    verdict: { within: "within", beyond: "BEYOND", "not-judged": "not judged" },
+    verdict: { within: "within", beyond: "beyond", "not-judged": "not judged" },
     noRule: "none stated",
     rule: {
       "root-set-up": (k: string, source: string) => `Allowed: ${k} times the root of the set-ups. Source: ${source}`,
@@ -202,7 +202,7 @@ export const enSurvey = {
     caption: "Places to read again",
     columns: { point: "Point", where: "Where", was: "Was read", likely: "Likely", again: "Now" },
     more: (count: string) => `${count} more places stand in the survey report of the office.`,
-    closedBadly: (setUps: string) => `Closed BEYOND the rule, tell the office before mixing: ${setUps}.`,
+    closedBadly: (setUps: string) => `Closed beyond the rule, tell the office before mixing: ${setUps}.`,
     zeroes: "How the zeros closed",
     zero: (what: string, error: string) => `${what}: ${error}`,
     uncheckedPoints: (points: string) => `Read once and not checked: ${points}.`,

@@ -47,7 +47,7 @@ export const esRecord: typeof enRecord = {
       columns: { test: "Prueba", places: "Lugares", limit: "Límite", owed: "La debe", verdict: "Dictamen" },
       places: (tested, required) => `${tested} de ${required}`,
       requiredBy: { standard: "según la norma", contract: "según el contrato", practice: "una por cuarto, uso común" },
-      verdicts: { accept: "aceptar", refuse: "RECHAZAR", missing: "FALTA" },
+      verdicts: { accept: "aceptar", refuse: "rechazar", missing: "falta" },
       limits: "Límites y dónde están indicados",
       limit: (test, limit, source) => `${test}: ${limit}. ${source}`,
       strictest: "Donde hay varios límites, manda el más estricto.",
@@ -61,7 +61,7 @@ export const esRecord: typeof enRecord = {
         judged: "Dictamen",
         by: "Por, fecha",
       },
-      judged: { within: "dentro", outside: "FUERA", replaced: "repetida", "not-judged": "sin límite" },
+      judged: { within: "dentro", outside: "fuera", replaced: "repetida", "not-judged": "sin límite" },
       byOn: (by, date) => `${by}; ${date}`,
       toTest: "Por probar",
       toTestNote:

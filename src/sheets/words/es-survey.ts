@@ -120,7 +120,7 @@ export const esSurvey: typeof enSurvey = {
       loop: (names) => `Vuelta ${names}`,
       "bench-marks": (names) => `Bancos por ${names}`,
     },
-    verdict: { within: "dentro", beyond: "FUERA", "not-judged": "sin juzgar" },
+    verdict: { within: "dentro", beyond: "fuera", "not-judged": "sin juzgar" },
     noRule: "sin regla",
     rule: {
       "root-set-up": (k, source) => `Permitido: ${k} por la raíz de las estaciones. Fuente: ${source}`,
@@ -214,7 +214,7 @@ export const esSurvey: typeof enSurvey = {
     caption: "Lugares para leer de nuevo",
     columns: { point: "Punto", where: "Dónde", was: "Se leyó", likely: "Probable", again: "Ahora" },
     more: (count) => `${count} lugares más están en el informe de la oficina.`,
-    closedBadly: (setUps) => `Cerraron FUERA de la regla, avise a la oficina antes de mezclar: ${setUps}.`,
+    closedBadly: (setUps) => `Cerraron fuera de la regla, avise a la oficina antes de mezclar: ${setUps}.`,
     zeroes: "Cómo cerraron los ceros",
     zero: (what, error) => `${what}: ${error}`,
     uncheckedPoints: (points) => `Leídos una vez y sin comprobar: ${points}.`,
