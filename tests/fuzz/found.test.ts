@@ -3,6 +3,7 @@ import { expect, test } from "vitest";
 import { findingsOf } from "../../src/build.ts";
 import { readJob } from "../../src/job/read-job.ts";
 import { detailPages } from "../../src/sheets/map/map-details.ts";
+import { scalesFor } from "../../src/sheets/map/map-scale.ts";
 import { pinItem } from "../../src/sheets/map/pin-labels.ts";
 import { en } from "../../src/sheets/words/en.ts";
 import { smallJobText } from "../build/small-job.ts";
@@ -174,7 +175,13 @@ material: gypsum-50lb
   const items = depths.pins.map((pin) => pinItem(pin, job.units.height, en));
   const own = items.filter(({ id }) => id === "F10");
   const subject = { job, plan: found.value.plan, words: en, depths, items };
-  const marks = detailPages("pin-map", subject, [{ name: "1", items: own }], "Details").flatMap(({ blocks }) =>
+  const marks = detailPages(
+    "pin-map",
+    subject,
+    [{ name: "1", items: own }],
+    "Details",
+    scalesFor(job.units.plan).at(-1)!,
+  ).flatMap(({ blocks }) =>
     blocks.flatMap((block) => (block.kind === "drawing" ? block.drawing.layers.flatMap((layer) => layer.marks) : [])),
   );
   expect(marks.some((mark) => mark.kind === "text" && mark.role === "pin-id" && mark.text === "F10")).toBe(true);

@@ -39,7 +39,14 @@ export function detailsFor(without: readonly MapItem[]): Detail[] {
   return groups.map((items, index) => ({ name: count(index + 1), items }));
 }
 
-export function detailPages(id: string, subject: MapSubject, details: readonly Detail[], title: string): PageContent[] {
+/** The details of a map that was drawn at `mapScale`: none is drawn smaller than the map that had no room. */
+export function detailPages(
+  id: string,
+  subject: MapSubject,
+  details: readonly Detail[],
+  title: string,
+  mapScale: MapScale,
+): PageContent[] {
   const paper = SMALL_PAPER[subject.job.paper];
   const frame = pageFrame(paper, "portrait");
   const cell = {
@@ -53,7 +60,7 @@ export function detailPages(id: string, subject: MapSubject, details: readonly D
     here.forEach((detail, index) => {
       const x = (index % COLUMNS) * (cell.width + CELL_GAP_MM);
       const y = PAGE_HEAD_MM + Math.floor(index / COLUMNS) * (cell.height + CELL_GAP_MM);
-      layers.push({ name: `detail ${detail.name}`, marks: detailMarks(subject, detail, x, y, cell) });
+      layers.push({ name: `detail ${detail.name}`, marks: detailMarks(subject, detail, mapScale, x, y, cell) });
     });
     const number = pages.length + 1;
     const drawing: Drawing = {
@@ -75,6 +82,7 @@ export const detailTitle = ({ words }: MapSubject, { name, items }: Detail): str
 function detailMarks(
   subject: MapSubject,
   detail: Detail,
+  mapScale: MapScale,
   x: number,
   y: number,
   cell: { readonly width: number; readonly height: number },
@@ -100,7 +108,9 @@ function detailMarks(
     Math.max(...ys) + AROUND_M / 2 <= window.maxY;
   const scales = scalesFor(subject.job.units.plan);
   const fitting = scales.filter((scale) => holds(windowAt(scale)));
-  const candidates = fitting.length > 0 ? [...fitting].reverse() : scales.slice(-1);
+  const larger = fitting.filter(({ ratio }) => ratio <= mapScale.ratio);
+  const tried = larger.length > 0 ? larger : fitting;
+  const candidates = tried.length > 0 ? [...tried].reverse() : scales.slice(-1);
   const bestOf = (shown: MapSubject) =>
     candidates
       .map((scale) => {

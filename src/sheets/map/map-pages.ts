@@ -346,7 +346,7 @@ export function mapPages(order: MapOrder): PageContent[] {
     };
     return { paper, orientation, blocks: [drawingBlock(drawing)] };
   });
-  return [...pages, ...detailPages(order.id, subject, details, order.title)];
+  return [...pages, ...detailPages(order.id, subject, details, order.title, attempt.scale)];
 }
 
 /** Notes in a corner keep so far from the map. */
