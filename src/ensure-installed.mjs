@@ -5,7 +5,7 @@
  */
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
-import { existsSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, lstatSync, readFileSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 
 const LEAST_NODE = [20, 19];
@@ -22,6 +22,12 @@ const lockHash = createHash("sha256")
   .digest("hex");
 
 if (!existsSync(stamp) || readFileSync(stamp, "utf8") !== lockHash) {
+  // Installing empties the folder first; through a link that would be another checkout's.
+  if (lstatSync(`${root}node_modules`, { throwIfNoEntry: false })?.isSymbolicLink()) {
+    console.error("node_modules is a link to a folder whose packages are not those of package-lock.json.");
+    console.error("Run the command once where that folder lies, or delete the link and run this again.");
+    process.exit(4);
+  }
   console.log("Installing what is missing (once) …");
   // Node on Windows starts npm through a shell; elsewhere a shell is not needed.
   const result = spawnSync("npm", ["ci", "--no-fund", "--no-audit"], {
