@@ -26,7 +26,7 @@ export function checkSurvey(evidence: Evidence, disagree: Disagree): void {
 /** A bench mark beyond the limit is called suspect; a hose that is off by a good part of the tolerance is told. */
 function checkWarnings({ findings }: Evidence, { report }: Levels, disagree: Disagree): void {
   for (const { id, normalizedResidual, suspect } of report.benchMarks) {
-    if (suspect !== (normalizedResidual !== null && Math.abs(normalizedResidual) > report.critical)) {
+    if (suspect !== (normalizedResidual !== null && Math.abs(normalizedResidual) > (report.critical ?? Infinity))) {
       disagree("bench-mark-verdict", `${id} has a normalized residual of ${normalizedResidual}, suspect: ${suspect}`);
     }
   }

@@ -19,8 +19,8 @@ interface Sample {
   readonly levelMm: number;
 }
 
-/** Places nearer than this along the edge, in metres, are one: a tenth of the thickness of a pencil line. */
-const ONE_PLACE_M = 1e-4;
+/** Places nearer than this along the edge, in metres, are one: on a step of 10 mm in 100 the levels differ by 1e-4 mm there. */
+const ONE_PLACE_M = 1e-6;
 /** How far a triangle reaches past its sides, as a share of its heights: rounding. */
 const ON_SIDE = 1e-9;
 

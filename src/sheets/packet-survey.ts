@@ -67,7 +67,8 @@ export const surveyReportSchema = z.object({
   ]),
   alpha: z.number(),
   power: z.number(),
-  critical: z.number(),
+  /** Null where too few readings check each other for any to be called suspect. */
+  critical: z.number().nullable(),
   halfWidth95: z.number(),
   global: z.discriminatedUnion("kind", [
     z.object({ kind: z.literal("no-redundancy") }),
@@ -250,7 +251,7 @@ export function surveyReportOf(job: Job, plan: Plan, levels: AdjustedLevels): z.
           : { kind: "first-set-up", setUp: datum.setUpId },
     alpha: rules.alpha,
     power: rules.power,
-    critical: report.critical,
+    critical: Number.isFinite(report.critical) ? report.critical : null,
     halfWidth95: report.halfWidth95,
     global,
     setUps: report.setUps.map((one) => ({

@@ -114,7 +114,9 @@ function summaryBlocks(
             : w.datumFirst(datum.setUpId),
         w.method,
         global.kind === "tested" ? w.global[global.verdict](decimal(global.sigmaZero, 2)) : w.noRedundancy,
-        w.rules(decimal(report.critical, 2), percent(rules.alpha, 2).text, percent(rules.power, 0).text),
+        Number.isFinite(report.critical)
+          ? w.rules(decimal(report.critical, 2), percent(rules.alpha, 2).text, percent(rules.power, 0).text)
+          : w.oneToSpare,
       ],
       width,
       DESK,

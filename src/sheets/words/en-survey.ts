@@ -49,6 +49,8 @@ export const enSurvey = {
     noRedundancy: "Global test: nothing to test, every level rests on just the readings that it needs.",
     rules: (critical: string, alpha: string, power: string) =>
       `A reading is suspect where its normalized residual is beyond ${critical} (two-sided at ${alpha}). “Least slip found”: the smallest that is found with a chance of ${power}.`,
+    oneToSpare:
+      "No reading can be called suspect: there is one more than the levels need, and the standard deviation is taken from what the readings show, which leaves nothing to judge a single one by.",
     searchCutShort: "The search for suspects stopped at its limit of rounds: there may be more than are listed.",
     readAgain: "Read again, worst first",
     captionReadAgain: "Places to read again",

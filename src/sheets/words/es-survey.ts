@@ -51,6 +51,8 @@ export const esSurvey: typeof enSurvey = {
     noRedundancy: "Prueba global: nada que probar, cada nivel descansa justo en las lecturas que necesita.",
     rules: (critical, alpha, power) =>
       `Una lectura es dudosa cuando su residuo normalizado pasa de ${critical} (dos lados, ${alpha}). «Menor error hallado»: el más pequeño que se halla con una probabilidad de ${power}.`,
+    oneToSpare:
+      "Ninguna lectura puede llamarse dudosa: hay una más de las que los niveles necesitan, y la desviación estándar se toma de lo que muestran las lecturas; no queda nada con qué juzgar a una sola.",
     searchCutShort:
       "La búsqueda de dudosas paró en su límite de vueltas: puede haber más de las que están en la lista.",
     readAgain: "Leer de nuevo, lo peor primero",
