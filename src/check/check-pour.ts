@@ -359,7 +359,7 @@ function checkClock({ sheets }: Evidence, pour: Pour, disagree: Disagree): void 
         );
     }
     const lines = tables
-      .filter(({ columns }) => columns.length === 12)
+      .filter(({ columns }) => columns.length === 12 || columns.length === 6)
       .flatMap((one) => one.rows.flatMap(({ cells }) => [cells.slice(0, 6), cells.slice(6)]))
       .map((cells) => cells.map(({ lines: said }) => said[0]?.text ?? ""));
     for (const { number, printed, cumulativeBags, line } of pour.batches) {

@@ -51,7 +51,7 @@ export function buildSetUps(
     const typed = readReadings(reader, setUp, labels, files.get(text.id), instrument);
     const { readings, ties } = annotateReadings(reader, setUp, typed);
     const zeroChecks = buildZeroChecks(reader, setUp, readings.length);
-    const temperature = buildTemperature(reader, setUp);
+    const temperature = buildTemperature(reader, setUp, instrument);
     if (instrument === undefined) return [];
     return [
       {
@@ -242,7 +242,11 @@ function buildZeroChecks(reader: JobReader, { text, path }: At<SetUpText>, readi
   });
 }
 
-function buildTemperature(reader: JobReader, { text, path }: At<SetUpText>): SetUp["temperature"] {
+function buildTemperature(
+  reader: JobReader,
+  { text, path }: At<SetUpText>,
+  instrument: Instrument | undefined,
+): SetUp["temperature"] {
   if (text.temperature === undefined) return undefined;
   const { coolest, warmest, vertical_leg } = text.temperature;
   if (coolest > warmest) {
@@ -250,6 +254,13 @@ function buildTemperature(reader: JobReader, { text, path }: At<SetUpText>): Set
       code: "temperatures-turned-round",
       message: `Set-up ${text.id}: the coolest place of the hose is warmer than the warmest.`,
       expected: "coolest no more than warmest",
+    });
+  }
+  if (instrument?.fluid?.kind === "water" && coolest < 0) {
+    objectAt(reader, [...path, "temperature", "coolest"], {
+      code: "water-freezes",
+      message: `Set-up ${text.id}: the hose of "${instrument.name}" holds water, which is ice at the coolest place.`,
+      expected: "0 °C (32 °F) or more, or an instrument whose fluid does not freeze there",
     });
   }
   return {

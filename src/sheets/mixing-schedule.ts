@@ -17,6 +17,7 @@ import type { BagStop } from "../record/model.ts";
 import { share } from "../units.ts";
 import type { SheetContent } from "./model.ts";
 import type { Block, TableBlock } from "./page/blocks.ts";
+import { down, needsOf, widthsWithoutBreak } from "./page/column-widths.ts";
 import { flowSheet } from "./page/flow-sheet.ts";
 import {
   blanks,
@@ -175,19 +176,27 @@ function bayTable(subject: ClockSubject, bays: readonly BayFigures[], width: num
       ],
     };
   });
-  const part = (of: number): number => Math.floor(width * of * 100) / 100;
+  const columns = [
+    { heading: bayColumns.bay, share: 0.15, namesRow: true },
+    { heading: fixed ? bayColumns.start : bayColumns.startElapsed, share: 0.118, align: "end" },
+    { heading: bayColumns.latest, share: 0.118, align: "end" },
+    { heading: bayColumns.batches, share: 0.16, align: "end" },
+    { heading: bayColumns.bags, share: 0.105, align: "end" },
+    { heading: bayColumns.stopAt, share: 0.105, align: "end" },
+    { heading: "", share: 0.025 },
+    { heading: bayColumns.line, share: 0.219 },
+  ] as const;
+  const shares = columns.map(({ share }) => share);
+  const needs = needsOf(
+    columns,
+    rows.map(({ cells }) => cells),
+    READING_MM,
+  );
+  // Where not all fit, the longest break over two lines.
+  const widths = widthsWithoutBreak(shares, needs, width) ?? shares.map((one) => down(one * width));
   return table(
     words.clock.captionBays,
-    [
-      { heading: bayColumns.bay, widthMm: part(0.15), namesRow: true },
-      { heading: fixed ? bayColumns.start : bayColumns.startElapsed, widthMm: part(0.118), align: "end" },
-      { heading: bayColumns.latest, widthMm: part(0.118), align: "end" },
-      { heading: bayColumns.batches, widthMm: part(0.16), align: "end" },
-      { heading: bayColumns.bags, widthMm: part(0.105), align: "end" },
-      { heading: bayColumns.stopAt, widthMm: part(0.105), align: "end" },
-      { heading: "", widthMm: part(0.025) },
-      { heading: bayColumns.line, widthMm: part(0.219) },
-    ],
+    columns.map((column, k) => ({ ...column, widthMm: widths[k] as number })),
     rows,
     READING_MM,
   );
@@ -253,28 +262,21 @@ export function damTexts(
 
 const BATCH_ROW_MM = Math.round((KEY_VALUE_MM * HEADING_LEADING + 2 * CELL_PADDING_MM) * 100) / 100;
 
-/** Batches down the left half of a page, then down the right: the blocks of each page. */
+/** Batches down the left half of a page, then down the right, or in one list: the blocks of each page. */
 function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: number, pageMm: number): Block[][] {
   const { job, plan, pour, words } = subject;
   const { columns, none } = words.clock;
   const fronts = batchFronts(subject, bays);
   // A unit that is always the same stands in the heading, once: with it in every row the row would break.
   const lineInMetres = job.units.plan === "m";
-  const half = (
-    [
-      [columns.batch, 0.07, true],
-      [columns.at, 0.092, false],
-      [columns.bags, 0.085, false],
-      [columns.bay, 0.05, false],
-      [lineInMetres ? `${columns.line}, m` : columns.line, 0.129, false],
-      [columns.other, 0.074, false],
-    ] as const
-  ).map(([name, part, namesRow]) => ({
-    heading: name,
-    widthMm: Math.floor(width * part * 100) / 100,
-    align: "end" as const,
-    namesRow,
-  }));
+  const half = [
+    { heading: columns.batch, share: 0.07, align: "end", namesRow: true },
+    { heading: columns.at, share: 0.092, align: "end" },
+    { heading: columns.bags, share: 0.085, align: "end" },
+    { heading: columns.bay, share: 0.05, align: "end" },
+    { heading: lineInMetres ? `${columns.line}, m` : columns.line, share: 0.129, align: "end" },
+    { heading: columns.other, share: 0.074, align: "end" },
+  ] as const;
   const front = (found: BatchFront | undefined): CellText[] => {
     const figures = found && bays[found.bayNumber - 1];
     if (!found || !figures) return [cell(none, KEY_VALUE_MM), cell(none, KEY_VALUE_MM), cell(none, KNEELING_MM)];
@@ -295,7 +297,16 @@ function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: 
       ...front(fronts[k]),
     ];
   };
-  const head = table("", [...half, ...half], [], READING_MM).headHeightMm;
+  const all = pour.batches.map((_, k) => cells(k));
+  const shares = half.map(({ share }) => share);
+  const needs = needsOf(half, all, READING_MM);
+  // Two lists side by side, or one over the whole width where long times or counts need the room.
+  const sideBySide = widthsWithoutBreak(shares, needs, width / 2);
+  const widths = sideBySide ?? widthsWithoutBreak(shares, needs, width) ?? shares.map((one) => down(one * width));
+  const lists = sideBySide ? 2 : 1;
+  const set = half.map((column, k) => ({ ...column, widthMm: widths[k] as number }));
+  const headings = lists === 2 ? [...set, ...set] : set;
+  const head = table("", headings, [], READING_MM).headHeightMm;
   const above = [
     heading(words.clock.batches, width),
     paragraph(`${words.clock.batchesHowTo} ${words.clock.measured}`, width, READING),
@@ -303,20 +314,22 @@ function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: 
   const used = above.reduce((sum, { heightMm }) => sum + heightMm, 0);
   const made: Block[][] = [];
   const fits = (room: number): number => Math.max(2, Math.floor((room - head) / BATCH_ROW_MM));
-  const pairs = Math.ceil(pour.batches.length / 2);
-  const pages = 1 + Math.max(0, Math.ceil((pairs - fits(pageMm - used)) / fits(pageMm)));
+  const longest = Math.ceil(pour.batches.length / lists);
+  const pages = 1 + Math.max(0, Math.ceil((longest - fits(pageMm - used)) / fits(pageMm)));
   for (let page = 0, first = 0; first < pour.batches.length; page++) {
     // Spread over the pages that it takes, so that the last is not left with a row or two.
-    const left = Math.ceil((pour.batches.length - first) / 2);
+    const left = Math.ceil((pour.batches.length - first) / lists);
     const rows = Math.min(fits(page === 0 ? pageMm - used : pageMm), Math.ceil(left / Math.max(1, pages - page)));
     const batches = table(
       words.clock.caption,
-      [...half, ...half],
-      Array.from({ length: rows }, (_, k) => ({ cells: [...cells(first + k), ...cells(first + rows + k)] })),
+      headings,
+      Array.from({ length: rows }, (_, k) => ({
+        cells: Array.from({ length: lists }, (_, list) => cells(first + list * rows + k)).flat(),
+      })),
       READING_MM,
     );
     made.push(page === 0 ? [...above, batches] : [batches]);
-    first += 2 * rows;
+    first += lists * rows;
   }
   return made;
 }

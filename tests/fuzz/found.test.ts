@@ -313,3 +313,43 @@ material: cement-50lb
 `;
   expect(judgePacket(text)).toMatchObject({ kind: "made" });
 });
+
+test("a clock of sixteen hours on A4 keeps each time on one line", () => {
+  const text = `job: ${JOB_ID}
+title: x
+units: { plan: ft-in, height: mm }
+paper: a4
+rooms:
+  - id: hall
+    name: Hall
+    start: [0, 0]
+    walls: "E 7, N 4, N 89.9463 W 3.5, S 89.9463 W 3.5, S 4"
+    doors:
+      - id: DR9
+        wall: 1
+        from: 0
+        width: 1.9685
+        joins: street
+        thickness: 0.3281
+        entrance: true
+bench_marks: [{ id: BM1, at: [0 ft, 0 m], level: 0.01 cm }]
+floor: { support: suspended, substrate: concrete, absorbency: dense }
+survey:
+  grid:
+    origin: [0 mm, 0 ft 3.937 in]
+    spacing_east: 0.5 m
+    spacing_north: 1 ft 11.622 in
+  set_ups:
+    - id: S1
+      instrument: hose-level
+      date: 2027-02-26
+      numbers_are: below zero
+      readings: |
+        A  40.0  40.0  40.0  40.0  40.0
+        B  40.0  40.0  40.0  40.0  40.1
+        
+target: { top: 0 mm }
+material: cement-25kg
+`;
+  expect(judgePacket(text)).toMatchObject({ kind: "made" });
+});

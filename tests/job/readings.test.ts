@@ -180,6 +180,17 @@ describe("what the office adds", () => {
     expect(withSetUp(`${SHEET}      ${more}\n`).codes).toEqual([code]);
   });
 
+  test("water in a hose at 31 °F is refused, at 32 °F it is read", () => {
+    const at = (coolest: string) =>
+      read(
+        changed(
+          BLOCK,
+          `${SHEET}      temperature: { coolest: ${coolest}, warmest: 20 °C, vertical_leg: 1 m }\n`,
+        ).replace("instrument: hose-level", "instrument: hose-level-50"),
+      ).diagnostics.map(({ code }) => code);
+    expect([at("31 °F"), at("32 °F")]).toEqual([["water-freezes"], []]);
+  });
+
   test("which of two readings is struck has to be said", () => {
     const more = "repeats: |\n        A2  12.5\n      struck: [{ point: A2, reason: doubtful }]\n";
     expect(withSetUp(`${SHEET}      ${more}`).codes).toEqual(["struck-reading-unclear"]);
