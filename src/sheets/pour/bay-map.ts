@@ -57,15 +57,27 @@ export function composeBayMap(subject: ClockSubject): SheetContent {
       panel: (panel) => panelItems(panel, subject, lifts.length > 1 ? lift : undefined),
     });
   });
-  const { pages: lines } = flowSheet(
-    "bay-map",
-    words,
-    ["crew"],
-    SMALL_PAPER[job.paper],
-    lineBlocks(subject, pageFrame(SMALL_PAPER[job.paper], "portrait").widthMm),
-  );
+  // Where every bay fills its room, the map's panel says so, and no page of lines follows.
+  const lines = pour.bays.every((bay) => fillsRoom(pour, bay))
+    ? []
+    : flowSheet(
+        "bay-map",
+        words,
+        ["crew"],
+        SMALL_PAPER[job.paper],
+        lineBlocks(subject, pageFrame(SMALL_PAPER[job.paper], "portrait").widthMm),
+      ).pages;
   return { id: "bay-map", title: words.titles["bay-map"], sets: ["crew", "gc"], pages: [...pages, ...lines] };
 }
+
+/** Nothing is to be marked where a bay is alone in its room. */
+const fillsRoom = (pour: PourablePlan, bay: Bay): boolean =>
+  !pour.bays.some((other) => other !== bay && other.roomIndex === bay.roomIndex && other.lift === bay.lift);
+
+const fillingText = (pour: PourablePlan, words: ClockSubject["words"]): string | undefined => {
+  const filling = pour.bays.filter((bay) => fillsRoom(pour, bay)).map(({ number }) => words.bay(count(number)));
+  return filling.length === 0 ? undefined : words.bayMap.linesNone(words.listOf(filling));
+};
 
 /** Paper for a metre of floor, so that the narrowest lane holds its number. */
 function spacingFor(bays: readonly Bay[]): number {
@@ -154,10 +166,12 @@ function panelItems(panel: PanelSubject, { plan, pour, words }: ClockSubject, li
   const across = (style: "bay-edge" | "dam") => (x: number, y: number) => [
     line({ x, y: y + SAMPLE_MIDDLE.y }, { x: x + 2 * SAMPLE_MIDDLE.x, y: y + SAMPLE_MIDDLE.y }, style),
   ];
+  const filling = fillingText(pour, words);
   const kinds = new Set(plan.floors.flatMap(({ obstacles }) => obstacles.map(({ kind }) => kind)));
   return [
     ...commonItems(panel),
     ...(lift === undefined ? [] : [noteItem(w.lift(count(lift + 1)))]),
+    ...(filling !== undefined && pour.bays.every((bay) => fillsRoom(pour, bay)) ? [noteItem(filling)] : []),
     sampleItem(w.legendBay, (x, y) => {
       const middle = at(x, y);
       return [
@@ -198,12 +212,9 @@ function lineBlocks(subject: ClockSubject, width: number): Block[] {
       ],
     };
   };
-  const alone = (bay: Bay): boolean =>
-    !pour.bays.some((other) => other !== bay && other.roomIndex === bay.roomIndex && other.lift === bay.lift);
-  const bays = bayFigures(subject);
-  const filling = bays.filter(({ bay }) => alone(bay)).map(({ bay }) => words.bay(count(bay.number)));
-  const rows = bays.flatMap(({ bay, place }) => {
-    if (alone(bay)) return [];
+  const filling = fillingText(pour, words);
+  const rows = bayFigures(subject).flatMap(({ bay, place }) => {
+    if (fillsRoom(pour, bay)) return [];
     const row = (what: string, range: OffsetRange | undefined) => ({
       cells: [
         cell(words.bay(count(bay.number)), DEPTH_MM, 700),
@@ -215,22 +226,22 @@ function lineBlocks(subject: ClockSubject, width: number): Block[] {
     });
     return [row(w.sides, place.sides), row(w.ends, place.ends)];
   });
-  const linesTable = () =>
-    table(
-      w.captionLines,
-      [
-        { heading: w.columns.bay, widthMm: Math.floor(width * 0.19), namesRow: true },
-        { heading: w.columns.what, widthMm: Math.floor(width * 0.15) },
-        { heading: w.columns.from, widthMm: Math.floor(width * 0.21), align: "end" },
-        { heading: w.columns.to, widthMm: Math.floor(width * 0.21), align: "end" },
-        { heading: w.columns.wall, widthMm: Math.floor(width * 0.24) },
-      ],
-      rows,
-      KNEELING_MM,
-    );
+  const lines = table(
+    w.captionLines,
+    [
+      { heading: w.columns.bay, widthMm: Math.floor(width * 0.19), namesRow: true },
+      { heading: w.columns.what, widthMm: Math.floor(width * 0.15) },
+      { heading: w.columns.from, widthMm: Math.floor(width * 0.21), align: "end" },
+      { heading: w.columns.to, widthMm: Math.floor(width * 0.21), align: "end" },
+      { heading: w.columns.wall, widthMm: Math.floor(width * 0.24) },
+    ],
+    rows,
+    KNEELING_MM,
+  );
   return [
     heading(w.lines, width),
-    ...(filling.length > 0 ? [paragraph(w.linesNone(words.listOf(filling)), width, KNEELING)] : []),
-    ...(rows.length > 0 ? [paragraph(w.linesHowTo, width, KNEELING), linesTable()] : []),
+    ...(filling === undefined ? [] : [paragraph(filling, width, KNEELING)]),
+    paragraph(w.linesHowTo, width, KNEELING),
+    lines,
   ];
 }
