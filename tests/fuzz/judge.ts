@@ -176,7 +176,7 @@ export function judgePacket(text: string, beside: readonly BesideFile[] = []): E
   const printed = `${JSON.stringify(sheets)}${JSON.stringify(answer.packet.page)}${pinsCsv ?? ""}`;
   const odd = /NaN|Infinity|\bundefined\b|\[object Object\]/.exec(printed);
   demand(
-    odd === null || text.includes(odd[0]),
+    odd === null || [text, ...beside.map(({ text: list }) => list)].some((typed) => typed.includes(odd[0])),
     () => `a sheet says ${printed.slice(Math.max(0, (odd?.index ?? 0) - 80), (odd?.index ?? 0) + 40)}`,
   );
   return { kind: "made", codes: answer.warnings.map(({ code }) => code) };
