@@ -107,8 +107,9 @@ function changedText({ changed, sheets }: JobReport): string {
   return `To print again, they differ from the last print: ${sheetNames(changed)}.`;
 }
 
+/** Titles hold commas. */
 export const sheetNames = (sheets: readonly SheetMark[]): string =>
-  sheets.map(({ title, language }) => (language === "en" ? title : `${title} (${language})`)).join(", ");
+  sheets.map(({ title, language }) => (language === "en" ? title : `${title} (${language})`)).join("; ");
 
 export function showReport(report: BuildReport, { outputFolder }: BuildSettings, terminal: Terminal): void {
   for (const diagnostic of report.folder) terminal.error(formatDiagnostic(diagnostic));
