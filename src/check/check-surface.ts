@@ -21,6 +21,15 @@ function ringArea(ring: readonly XY[]): number {
   return twice / 2;
 }
 
+const ringLength = (ring: readonly XY[]): number =>
+  ring.reduce((sum, { x, y }, k) => {
+    const next = ring[(k + 1) % ring.length] as XY;
+    return sum + Math.hypot(next.x - x, next.y - y);
+  }, 0);
+
+/** A strip along a wall that may be no triangle's: thinner than a hair by far. */
+const SLIVER_M = 2e-6;
+
 export function checkSurface({ findings }: Evidence, disagree: Disagree): void {
   const { plan, levels, slab } = findings;
   if (levels.kind !== "ready" || slab.kind !== "ready") return;
@@ -55,7 +64,9 @@ export function checkSurface({ findings }: Evidence, disagree: Disagree): void {
     }
   }
   for (const [room, area] of areaByOutlines.entries()) {
-    if (!agrees(area, areaByTriangles[room] ?? 0, 1e-6 * Math.max(1, area))) {
+    const { outline = [], holes = [] } = plan.floors[room]?.polygon ?? {};
+    const alongWalls = [outline, ...holes].reduce((sum, ring) => sum + ringLength(ring), 0);
+    if (!agrees(area, areaByTriangles[room] ?? 0, Math.max(1e-6 * Math.max(1, area), SLIVER_M * alongWalls))) {
       disagree(
         "area-differs",
         `room ${plan.floors[room]?.roomId} has ${area} m² by its outline, ${areaByTriangles[room]} m² by its triangles`,

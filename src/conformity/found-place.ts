@@ -16,7 +16,15 @@ export function findPlace(
   at: Point,
   more: Pick<FoundPlace, "ends" | "contacts" | "name"> = {},
 ): FoundPlace {
-  const roomIndex = plan.floors.findIndex(({ polygon }) => polygonContains(polygon, at));
+  const onFloor = plan.floors.findIndex(({ polygon }) => polygonContains(polygon, at));
+  // Slivers between a column and a wall are no floor, and still a place of their room.
+  const roomIndex =
+    onFloor >= 0
+      ? onFloor
+      : job.rooms.findIndex(
+          ({ outline, doors }) =>
+            ringContains(outline, at) || doors.some(({ doorway }) => doorway && ringContains(doorway, at)),
+        );
   const room = job.rooms[roomIndex];
   if (!room)
     throw new Error(`the place (${at.x}, ${at.y})${more.name ? `, ${more.name},` : ""} is on no floor of the plan`);

@@ -40,6 +40,7 @@ export function csvRows(text: string): {
   const delimiter = header.includes("\t") ? "\t" : header.includes(";") ? ";" : ",";
   try {
     const records = parse(text, {
+      bom: true,
       delimiter,
       trim: true,
       comment: "#",
@@ -65,6 +66,19 @@ export function csvRows(text: string): {
     return { rows, delimiter };
   } catch (error) {
     if (!(error instanceof CsvError)) throw error;
+    if (error.code === "CSV_QUOTE_NOT_CLOSED") {
+      // The parser notices at the end of the file; the person looks for where the quote begins.
+      const opened = lines.findIndex((line) => (line.match(/"/g)?.length ?? 0) % 2 === 1);
+      const column = lines[opened]?.indexOf('"') ?? 0;
+      return {
+        rows: [],
+        delimiter,
+        fault: {
+          message: "a quote is opened and never closed",
+          offset: (lineStarts[opened] ?? 0) + Math.max(0, column),
+        },
+      };
+    }
     const { lines: failedAt } = error;
     const line = typeof failedAt === "number" ? failedAt : 1;
     return { rows: [], delimiter, fault: { message: error.message, offset: lineStarts[line - 1] ?? 0 } };

@@ -281,7 +281,9 @@ export type CannotReason =
   | { readonly kind: "no-order"; readonly roomIndex: number }
   | { readonly kind: "longer-than-a-day"; readonly duration: Minutes; readonly longest: Minutes }
   | { readonly kind: "time-missing"; readonly what: "healing-time" | "times-at-temperature" | "wait-between-lifts" }
-  | { readonly kind: "hose-too-short"; readonly needed: Metres; readonly hose: Metres };
+  | { readonly kind: "hose-too-short"; readonly needed: Metres; readonly hose: Metres }
+  /** A lift for which no bag is left: bags are mixed whole, and the lift below had the rest of its last one. */
+  | { readonly kind: "bag-over-lifts"; readonly lifts: number; readonly bags: number };
 
 export interface Remedy {
   readonly measures: readonly Measure[];

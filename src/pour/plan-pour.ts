@@ -70,6 +70,10 @@ function pourOrReasons(parted: PartedFloor, pace: MixingPace, limits: EdgeLimit,
     return { kind: "cannot", reasons: missing, failed: [] };
   const planned = planFloor(parted, pace, limit);
   if (planned.kind === "cannot") return { ...planned, reasons: [...planned.reasons, ...hours(parted, pace, longest)] };
+  if (planned.runs.some(({ bags }) => bags === 0)) {
+    const reason = { kind: "bag-over-lifts", lifts: quantities.lifts.length, bags: quantities.bags.toOrder } as const;
+    return { kind: "cannot", reasons: [reason], failed: [] };
+  }
   const pour = assemble(parted, planned.runs, pace, { least, limit });
   if ("cutOff" in pour) return { kind: "cannot", reasons: [{ kind: "no-order", roomIndex: pour.cutOff }], failed: [] };
   const reasons = [...hours(parted, pace, longest), ...hose(parted, longestCarry(pour))];

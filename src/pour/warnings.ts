@@ -97,6 +97,8 @@ function reasonInWords(job: Job, reason: Exclude<CannotReason, { kind: "edge-lat
       return MISSING[reason.what];
     case "hose-too-short":
       return `the hose must reach ${planLength(reason.needed, job.units.plan).large.text}, and is ${planLength(reason.hose, job.units.plan).large.text} long`;
+    case "bag-over-lifts":
+      return `the floor takes ${count(reason.lifts)} lifts, and ${count(reason.bags)} ${reason.bags === 1 ? "bag" : "bags"} in all leave none for one of them: bags are mixed whole`;
   }
 }
 

@@ -193,10 +193,10 @@ function bayTable(subject: ClockSubject, bays: readonly BayFigures[], width: num
     READING_MM,
   );
   // Where not all fit, the longest break over two lines.
-  const widths = widthsWithoutBreak(shares, needs, width) ?? shares.map((one) => down(one * width));
+  const widths = widthsWithoutBreak(shares, needs, width) ?? shares.map((one) => one * width);
   return table(
     words.clock.captionBays,
-    columns.map((column, k) => ({ ...column, widthMm: widths[k] as number })),
+    columns.map((column, k) => ({ ...column, widthMm: down(widths[k] as number) })),
     rows,
     READING_MM,
   );
@@ -302,9 +302,9 @@ function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: 
   const needs = needsOf(half, all, READING_MM);
   // Two lists side by side, or one over the whole width where long times or counts need the room.
   const sideBySide = widthsWithoutBreak(shares, needs, width / 2);
-  const widths = sideBySide ?? widthsWithoutBreak(shares, needs, width) ?? shares.map((one) => down(one * width));
+  const widths = sideBySide ?? widthsWithoutBreak(shares, needs, width) ?? shares.map((one) => one * width);
   const lists = sideBySide ? 2 : 1;
-  const set = half.map((column, k) => ({ ...column, widthMm: widths[k] as number }));
+  const set = half.map((column, k) => ({ ...column, widthMm: down(widths[k] as number) }));
   const headings = lists === 2 ? [...set, ...set] : set;
   const head = table("", headings, [], READING_MM).headHeightMm;
   const above = [

@@ -6,7 +6,8 @@ import type { Target } from "../target/model.ts";
 import type { Millimetres } from "../units.ts";
 import type { TargetFindings } from "./model.ts";
 import type { Block } from "./page/blocks.ts";
-import { type CellText, type ColumnText, cell, DESK, paragraph, table } from "./page/make-blocks.ts";
+import { needsOf, widthsWithoutBreak } from "./page/column-widths.ts";
+import { type CellText, cell, DESK, paragraph, table } from "./page/make-blocks.ts";
 import { DESK_MM } from "./type/type-sizes.ts";
 import type { Words } from "./words/en.ts";
 
@@ -79,29 +80,33 @@ export function tradeOffTable(subject: TradeOffSubject, width: number): Block[] 
     { heading: w.columnsTradeOff.deepest, share: 1.1, align: "end" },
     { heading: w.columnsTradeOff.load, share: 1.1, align: "end" },
   ];
-  const shares = 2 * LIFT_SHARE + others.reduce((sum, { share }) => sum + share, 0);
-  const columns: ColumnText[] = [
-    { heading: w.columnsTradeOff.lift, widthMm: (width * LIFT_SHARE) / shares, align: "end", namesRow: true },
-    { heading: w.columnsTradeOff.other, widthMm: (width * LIFT_SHARE) / shares, align: "end" },
-    ...others.map(({ heading, share, align }) => ({ heading, widthMm: (width * share) / shares, align })),
+  const cells = rows.map((row) => {
+    const set = (content: string): CellText => cell(content, DESK_MM, row.isHere ? 700 : 400);
+    const texts = [
+      ...row.lift,
+      ...(row.top === undefined ? [] : [row.top]),
+      ...row.bags,
+      row.bare,
+      row.ground,
+      row.tooDeep ? `* ${row.deepest}` : row.deepest,
+      row.load,
+    ];
+    return texts.map(set);
+  });
+  const columns = [
+    { heading: w.columnsTradeOff.lift, share: LIFT_SHARE, align: "end" as const, namesRow: true },
+    { heading: w.columnsTradeOff.other, share: LIFT_SHARE, align: "end" as const },
+    ...others,
   ];
+  const shares = columns.map(({ share }) => share);
+  const whole = shares.reduce((sum, one) => sum + one, 0);
+  const widths =
+    widthsWithoutBreak(shares, needsOf(columns, cells, DESK_MM), width) ?? shares.map((one) => (width * one) / whole);
   return [
     table(
       w.captionTradeOff,
-      columns,
-      rows.map((row) => {
-        const set = (content: string): CellText => cell(content, DESK_MM, row.isHere ? 700 : 400);
-        const texts = [
-          ...row.lift,
-          ...(row.top === undefined ? [] : [row.top]),
-          ...row.bags,
-          row.bare,
-          row.ground,
-          row.tooDeep ? `* ${row.deepest}` : row.deepest,
-          row.load,
-        ];
-        return { cells: texts.map(set) };
-      }),
+      columns.map((column, k) => ({ ...column, widthMm: widths[k] as number })),
+      cells.map((one) => ({ cells: one })),
       DESK_MM,
     ),
     ...(rows.some(({ tooDeep }) => tooDeep) ? [paragraph(w.tooDeepNote, width, DESK)] : []),

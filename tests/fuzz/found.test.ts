@@ -1,4 +1,5 @@
 /** What fuzzing found, each as the smallest job that showed it. */
+import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { findingsOf } from "../../src/build.ts";
 import { readJob } from "../../src/job/read-job.ts";
@@ -351,5 +352,17 @@ survey:
 target: { top: 0 mm }
 material: cement-25kg
 `;
+  expect(judgePacket(text)).toMatchObject({ kind: "made" });
+});
+
+/** Longer ones have files of their own in found/. */
+test.each([
+  ["a test result in the sliver between a column and a wall is a place of its room", "result-in-a-sliver"],
+  ["a floor in two lifts for which one bag is ordered says that a lift is left without", "one-bag-for-two-lifts"],
+  ["a floor whose closing wall is half a millimetre askew has one area, slab and pour", "wall-askew"],
+  ["a front that stands in the doorway where its bay begins is told to the wall", "front-in-a-doorway"],
+  ["a wall some thousandths of a millimetre out of line costs no triangle its area", "sliver-along-a-wall"],
+])("%s", (_, name) => {
+  const text = readFileSync(new URL(`found/${name}.yaml`, import.meta.url), "utf8");
   expect(judgePacket(text)).toMatchObject({ kind: "made" });
 });

@@ -73,7 +73,7 @@ describe("a list of readings", () => {
     ["two columns of readings", "id,rod,reading\nA1,14,14\n", "column-twice 1:1+1"],
     ["the same column twice", "id,point,rod\nA1,A1,14\n", "column-twice 1:4+5"],
     ["north without east", "id,north,rod\nA1,1,14\n", "column-missing 1:1+12"],
-    ["a quote that does not end", 'id,rod\nA1,"14\nB2,13\n', "unreadable-table 3:1+1"],
+    ["a quote that does not end", 'id,rod\nA1,"14\nB2,13\n', "unreadable-table 2:4+1"],
     ["nothing at all", "", "empty-file 1:1+1"],
   ])("with %s is refused at its line", (_, csv, expected) => {
     const { job, diagnostics } = readWith(csv);

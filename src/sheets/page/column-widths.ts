@@ -39,6 +39,6 @@ export function widthsWithoutBreak(
   const kept = spare === 0 ? 1 : 1 - lacking / spare;
   return wanted.map((one, k) => {
     const need = needsMm[k] as number;
-    return down(need + Math.max(0, one - need) * kept);
+    return need + Math.max(0, one - need) * kept;
   });
 }

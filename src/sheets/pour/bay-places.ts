@@ -117,7 +117,7 @@ export function frontPlace(plan: Plan, bay: Bay, { ends }: BayPlace, reaches: Me
   const wall = (plan.floors[bay.roomIndex] as RoomFloor).walls[ends.wallIndex] as Wall;
   const { from, along } = bay;
   const at = squareFrom(wall, { x: metres(from.x + reaches * along.x), y: metres(from.y + reaches * along.y) });
-  return ends.to >= ends.from
-    ? { wallIndex: ends.wallIndex, distance: down(Math.min(at, ends.to)) }
-    : { wallIndex: ends.wallIndex, distance: up(Math.max(at, ends.to)) };
+  // A bay may begin and end in doorways: fronts that stand in one are told to the wall's inside face.
+  const inRoom = metres(Math.min(Math.max(at, Math.min(ends.from, ends.to)), Math.max(ends.from, ends.to)));
+  return { wallIndex: ends.wallIndex, distance: ends.to >= ends.from ? down(inRoom) : up(inRoom) };
 }

@@ -59,7 +59,7 @@ export function reasonTexts({ job, plan, pour, words }: UnpourableSubject): stri
     const { large, small } = planLength(metres(value), job.units.plan);
     return words.both(large.text, small.text);
   };
-  const said = pour.reasons.map((reason) => reasonText(reason, room, length, doNotMix));
+  const said = pour.reasons.map((reason) => reasonText(reason, room, length, words));
   if (pour.tooSlow) {
     const [covers, lane] = [smallArea(pour.areaInFlowTime, job.units.plan), area(pour.laneArea, job.units.plan)];
     said.push(
@@ -78,8 +78,9 @@ function reasonText(
   reason: CannotReason,
   room: (index: number) => string,
   length: (metres: number) => string,
-  doNotMix: Words["doNotMix"],
+  words: Words,
 ): string {
+  const { doNotMix } = words;
   switch (reason.kind) {
     case "edge-late":
       return doNotMix.edgeLate(
@@ -97,6 +98,8 @@ function reasonText(
       return doNotMix.missing[reason.what];
     case "hose-too-short":
       return doNotMix.hose(length(reason.needed), length(reason.hose));
+    case "bag-over-lifts":
+      return doNotMix.bagOverLifts(count(reason.lifts), words.bags(count(reason.bags)));
   }
 }
 

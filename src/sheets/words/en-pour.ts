@@ -155,6 +155,8 @@ export const enPour = {
     tooSlow: (room: string, covers: string, lane: string, time: string) =>
       `${room}: ${covers} are covered within the flow time of ${time}; a lane across the room has ${lane}.`,
     hose: (needed: string, has: string) => `The hose must reach ${needed} and is ${has} long.`,
+    bagOverLifts: (lifts: string, bags: string) =>
+      `The floor takes ${lifts} lifts, and ${bags} in all leave none for one of them. Bags are mixed whole: order a bag for each lift, or fill the deepest place by hand first.`,
     would: "What would do, each planned through",
     nothing:
       "Nothing that was tried would do: another material, another crew, or smaller pours agreed with the contractor.",

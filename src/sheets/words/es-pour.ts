@@ -158,6 +158,8 @@ export const esPour: typeof enPour = {
     tooSlow: (room, covers, lane, time) =>
       `${room}: en el tiempo de fluidez de ${time} se cubren ${covers}; un carril de lado a lado mide ${lane}.`,
     hose: (needed, has) => `La manguera debe alcanzar ${needed} y mide ${has}.`,
+    bagOverLifts: (lifts, bags) =>
+      `El piso lleva ${lifts} capas, y ${bags} en total no dejan ninguno para una de ellas. Los sacos se mezclan enteros: pida un saco por capa, o rellene antes a mano el lugar más hondo.`,
     would: "Qué serviría, cada cosa planeada por completo",
     nothing:
       "Nada de lo probado serviría: otro material, otra cuadrilla, o colados más chicos acordados con el contratista.",
