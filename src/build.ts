@@ -31,7 +31,7 @@ import type { Conformity } from "./conformity/model.ts";
 import { pouredByClock } from "./depths/filled-parts.ts";
 import { measureDepths } from "./depths/measure-depths.ts";
 import type { Depths } from "./depths/model.ts";
-import { notYet, type Outcome, placedAt, ready, type SourcePlace } from "./diagnostics.ts";
+import { type Diagnostic, notYet, type Outcome, placedAt, ready, type SourcePlace } from "./diagnostics.ts";
 import { twelveDigits } from "./format.ts";
 import type { Job, SurveySpec } from "./job/model.ts";
 import { readJob } from "./job/read-job.ts";
@@ -50,7 +50,7 @@ import type { Quantities } from "./quantities/model.ts";
 import { keepRecord } from "./record/keep-record.ts";
 import type { PourRecord } from "./record/model.ts";
 import { changesBetween } from "./revision/changes.ts";
-import { composePacket, packetHashOf, sheetsNotYet } from "./sheets/compose-sheets.ts";
+import { composeCutSheets, composePacket, packetHashOf, sheetsNotYet } from "./sheets/compose-sheets.ts";
 import type { Findings, FinishedFloor, Sheet, TargetFindings } from "./sheets/model.ts";
 import { toPacket, withSheets } from "./sheets/packet.ts";
 import type { Packet } from "./sheets/packet-schema.ts";
@@ -144,11 +144,22 @@ const plannedPour = ({ batches }: MixingSchedule) => ({
   time: batches.reduce((latest, { poured }) => Math.max(latest, poured), 0),
 });
 
-/** Every stage's result for a validated job, or what is wrong with its plan. Pure; `solve` chooses positions of the level. */
-export function findingsOf(asRead: Job, solve: SolveBinary): Outcome<Findings> {
+/** Said of the stages that a first look leaves out. */
+const LATER = "The cost of other tops, the pour plan and the other sheets are being worked out";
+
+/**
+ * Every stage's result for a validated job, or what is wrong with its plan. Pure; `solve` chooses positions of the level.
+ * A first look leaves out what takes longest and what no pin depends on: those stages are not yet there.
+ */
+export function findingsOf(
+  asRead: Job,
+  solve: SolveBinary,
+  extent: "whole" | "first look" = "whole",
+): Outcome<Findings> {
+  const inWhole = <T>(stage: () => Outcome<T>): Outcome<T> => (extent === "whole" ? stage() : notYet(LATER));
   const laidOut = layOut(asRead);
   return after(laidOut, (plan) => {
-    const surveyPlan = surveyPlanOf(asRead, plan, solve);
+    const surveyPlan = inWhole(() => surveyPlanOf(asRead, plan, solve));
     const levels = adjustLevels(asRead, plan);
     const slab = after(levels, (read) => placedAt(surfaceOf(plan, read), readingsPlace(asRead)));
     const target = after(levels, (read) => after(slab, (surface) => placeTarget(asRead, plan, read, surface)));
@@ -160,23 +171,26 @@ export function findingsOf(asRead: Job, solve: SolveBinary): Outcome<Findings> {
     const targetStudy = after(levels, (read) =>
       after(slab, (surface) =>
         after(target, (top) =>
-          after(depths, (depth) => after(quantities, (order) => studyOf(job, plan, read, surface, top, depth, order))),
+          after(depths, (depth) =>
+            after(quantities, (order) => inWhole(() => studyOf(job, plan, read, surface, top, depth, order))),
+          ),
         ),
       ),
     );
     const schedule = after(depths, (depth) =>
-      after(quantities, (order) => planPour(job, plan, pouredByClock(depth), order)),
+      after(quantities, (order) => inWhole(() => planPour(job, plan, pouredByClock(depth), order))),
     );
     const rawSlab = after(levels, (read) =>
-      after(
-        slab,
-        (surface): Outcome<Conformity> =>
-          read.scan !== undefined
-            ? notYet("the slab was scanned: flatness is judged from a grid or lines read for it")
-            : judgeFloor({ job, floor: "raw-slab", plan, levels: read, slab: surface, ...targetOf(target) }),
+      after(slab, (surface) =>
+        inWhole(
+          (): Outcome<Conformity> =>
+            read.scan !== undefined
+              ? notYet("the slab was scanned: flatness is judged from a grid or lines read for it")
+              : judgeFloor({ job, floor: "raw-slab", plan, levels: read, slab: surface, ...targetOf(target) }),
+        ),
       ),
     );
-    const finished = finishedFloorOf(job, target);
+    const finished = inWhole(() => finishedFloorOf(job, target));
     const record = recordOf({ job, plan, levels, slab, target, depths, quantities, schedule, finished });
     const warnings = laidOut.kind === "ready" ? laidOut.warnings : [];
     return {
@@ -212,28 +226,38 @@ export interface MadePacket {
   readonly pinsCsv?: string;
 }
 
-/** A job's text → its packet, or every problem found. Pure. */
-export function makePacket(request: ComputeRequest, solve: SolveBinary): ComputeAnswer {
-  const { file, text, beside, library } = request;
+/** A job's text → every stage's result, or every problem found. */
+function findingsFrom(
+  { file, text, beside, library }: ComputeRequest,
+  solve: SolveBinary,
+  extent: "whole" | "first look",
+): Findings | { readonly kind: "refused"; readonly problems: readonly Diagnostic[] } {
   const read = readJob(text, file, library, beside);
   const errors = read.diagnostics.filter((diagnostic) => diagnostic.severity === "error");
   if (read.job === undefined || errors.length > 0) return { kind: "refused", problems: read.diagnostics };
-  const found = findingsOf(read.job, solve);
+  const found = findingsOf(read.job, solve, extent);
   if (found.kind !== "ready") return refusal(found);
   const computed: Findings = { ...found.value, earlierWarnings: [...read.diagnostics, ...found.warnings] };
   const problems = allOutcomesOf(computed).flatMap((outcome) => (outcome.kind === "refused" ? outcome.problems : []));
-  if (problems.length > 0) return { kind: "refused", problems: [...new Set(problems)] };
+  return problems.length > 0 ? { kind: "refused", problems: [...new Set(problems)] } : computed;
+}
 
+/** A job's text → its packet, or every problem found. Pure. */
+export function makePacket(request: ComputeRequest, solve: SolveBinary): ComputeAnswer {
+  const { file, text, beside } = request;
+  const computed = findingsFrom(request, solve, "whole");
+  if ("kind" in computed) return computed;
+  const { languages } = computed.job;
   const numbers = toPacket(computed, []);
   const findings: Findings = { ...computed, ...revisionsOf(request, numbers) };
 
-  const sheets = composePacket(findings, read.job.languages);
+  const sheets = composePacket(findings, languages);
   const packet = withSheets(numbers, findings, sheets);
   const disagreements = verifyPacket({ file, jobText: text, ...(beside && { beside }), findings, packet, sheets });
   if (disagreements.length > 0) return { kind: "refused", problems: disagreements };
   const packetJson = `${JSON.stringify(packet, asWritten, 1)}\n`;
   // The page says the hash that the cover of the job's first language prints.
-  const packetHash = packetHashOf(sheets.filter(({ language }) => language === read.job?.languages[0]));
+  const packetHash = packetHashOf(sheets.filter(({ language }) => language === languages[0]));
   return {
     kind: "made",
     warnings: warningsOf(findings),
@@ -241,7 +265,7 @@ export function makePacket(request: ComputeRequest, solve: SolveBinary): Compute
       sheets,
       page: jobPage(findings, {
         sheets,
-        notYet: sheetsNotYet(findings, read.job.languages[0] ?? "en"),
+        notYet: sheetsNotYet(findings, languages[0] ?? "en"),
         packetHash,
         printed: true,
       }),
@@ -250,6 +274,35 @@ export function makePacket(request: ComputeRequest, solve: SolveBinary): Compute
       ...(findings.depths.kind === "ready" ? { pinsCsv: pinsCsv(findings) } : {}),
     },
   };
+}
+
+/** What a save is answered with before its packet is made: the page, then the sheets that a crew cuts by. */
+export type FirstLook =
+  | { readonly kind: "page"; readonly page: JobPage }
+  | { readonly kind: "sheets"; readonly title: string; readonly sheets: readonly Sheet[] };
+
+/**
+ * A job's text → its page without what takes longest, then the sheets that its pins are cut by, to the letter those of
+ * its packet. Nothing where the job is refused, is to be read yet, was issued or was poured: then the whole packet says
+ * it. All that is said was checked. Pure.
+ */
+export function* lookFirst(request: ComputeRequest, solve: SolveBinary): Generator<FirstLook> {
+  const { file, text, beside, issued = [] } = request;
+  if (issued.length > 0) return;
+  const findings = findingsFrom(request, solve, "first look");
+  if ("kind" in findings || findings.depths.kind !== "ready") return;
+  const { job } = findings;
+  if (job.finished !== undefined || job.results !== undefined) return;
+  const numbers = toPacket(findings, []);
+  const isRight = (sheets: readonly Sheet[]): boolean => {
+    const packet = withSheets(numbers, findings, sheets);
+    return verifyPacket({ file, jobText: text, ...(beside && { beside }), findings, packet, sheets }).length === 0;
+  };
+  if (!isRight([])) return;
+  const links = { sheets: [], notYet: [], packetHash: "", printed: false, isFirstLook: true } as const;
+  yield { kind: "page", page: jobPage(findings, links) };
+  const sheets = composeCutSheets(findings, job.languages);
+  if (isRight(sheets)) yield { kind: "sheets", title: job.title, sheets };
 }
 
 const asWritten = (_: string, value: unknown): unknown => (typeof value === "number" ? twelveDigits(value) : value);
@@ -270,7 +323,7 @@ function revisionsOf(
   };
 }
 
-function refusal(outcome: Exclude<Outcome<unknown>, { kind: "ready" }>): ComputeAnswer {
+function refusal(outcome: Exclude<Outcome<unknown>, { kind: "ready" }>): Exclude<ComputeAnswer, { kind: "made" }> {
   if (outcome.kind === "refused") return { kind: "refused", problems: outcome.problems };
   return { kind: "refused", problems: [{ code: "not-yet", severity: "error", message: outcome.why }] };
 }

@@ -4,7 +4,7 @@
  * the next job gets a fresh thread.
  */
 import { Worker } from "node:worker_threads";
-import type { MadePacket } from "../build.ts";
+import type { FirstLook, MadePacket } from "../build.ts";
 import type { Diagnostic } from "../diagnostics.ts";
 import type { BesideFile } from "../job/job-reader.ts";
 import type { LibraryFiles } from "../job/library.ts";
@@ -42,14 +42,23 @@ export type ComputeAnswer =
   | { readonly kind: "made"; readonly packet: MadePacket; readonly warnings: readonly Diagnostic[] }
   | { readonly kind: "refused"; readonly problems: readonly Diagnostic[] };
 
-/** What the thread posts back: the answer, or the text of an error that no stage foresaw. */
+export interface ThreadTask {
+  readonly ask: "packet" | "first look";
+  readonly request: ComputeRequest;
+}
+
+/** What the thread posts back: the answer, first looks one by one and their end, or the text of an error that no stage foresaw. */
 export type WorkerMessage =
   | { readonly kind: "answer"; readonly answer: ComputeAnswer }
+  | { readonly kind: "look"; readonly look: FirstLook }
+  | { readonly kind: "looked" }
   | { readonly kind: "broke"; readonly stack: string };
 
 export interface ComputePool {
   /** Computes one job; several asked at once wait for each other. Never rejects for what a job file says. */
   compute(request: ComputeRequest): Promise<ComputeAnswer>;
+  /** What can be said of a job at once, each look as soon as it is there; none where the whole packet has to say it. */
+  lookFirst(request: ComputeRequest, onLook: (look: FirstLook) => void): Promise<void>;
   /** Ends the thread, so that the next job is computed by the program as it then stands on the disk. */
   restart(): Promise<void>;
   close(): Promise<void>;
@@ -76,7 +85,8 @@ export function openComputePool(limits: ComputeLimits): ComputePool {
     });
     return worker;
   };
-  const computeNow = async (request: ComputeRequest): Promise<ComputeAnswer> => {
+  const ask = async (task: ThreadTask, onLook: (look: FirstLook) => void): Promise<ComputeAnswer> => {
+    const { request } = task;
     const thread = await start();
     return new Promise((resolve) => {
       const listen = (turn: "on" | "off") => {
@@ -98,6 +108,8 @@ export function openComputePool(limits: ComputeLimits): ComputePool {
       const timer = setTimeout(() => stop(tookTooLong(request, limits.seconds)), limits.seconds * 1000);
       const onMessage = (message: WorkerMessage) => {
         if (message.kind === "answer") settle(message.answer);
+        else if (message.kind === "look") onLook(message.look);
+        else if (message.kind === "looked") settle({ kind: "refused", problems: [] });
         else stop(brokeDown(request, message.stack));
       };
       const onError = (error: Error & { code?: string }) => {
@@ -106,14 +118,14 @@ export function openComputePool(limits: ComputeLimits): ComputePool {
       };
       const onExit = () => stop(brokeDown(request, "the computing thread ended without an answer"));
       listen("on");
-      thread.postMessage(request);
+      thread.postMessage(task);
     });
   };
 
   const computeOrRecall = async (request: ComputeRequest): Promise<ComputeAnswer> => {
     const { jobId, sourceHash } = request;
     if (sourceHash !== undefined && last?.jobId === jobId && last.sourceHash === sourceHash) return last.answer;
-    const answer = await computeNow(request);
+    const answer = await ask({ ask: "packet", request }, () => undefined);
     if (sourceHash !== undefined && answer.kind === "made") last = { jobId, sourceHash, answer };
     return answer;
   };
@@ -123,6 +135,11 @@ export function openComputePool(limits: ComputeLimits): ComputePool {
       const answer = queue.then(() => computeOrRecall(request));
       queue = answer.catch(() => undefined);
       return answer;
+    },
+    async lookFirst(request, onLook) {
+      const looked = queue.then(() => ask({ ask: "first look", request }, onLook));
+      queue = looked.catch(() => undefined);
+      await looked;
     },
     async restart() {
       const ended = queue.then(end);

@@ -3,6 +3,7 @@
  * prints, and puts finished packets in their places, all under one lock.
  */
 import { takeBuildLock } from "../archive/build-lock.ts";
+import { findRecords } from "../archive/issued-records.ts";
 import { mendOutput } from "../archive/packet-folder.ts";
 import { type JobFile, listJobs, loadLibrary } from "../job/files.ts";
 import { projectFolder } from "../print/cache-folder.ts";
@@ -10,8 +11,9 @@ import { openPdfCache } from "../print/pdf-cache.ts";
 import { openPrinter } from "../print/print-pages.ts";
 import { prunePdfs } from "../print/prune-pdfs.ts";
 import type { Issuing } from "../revision/model.ts";
-import { computeJobs, isUpToDate } from "./compute-jobs.ts";
+import { computeJobs, isUpToDate, readJobText } from "./compute-jobs.ts";
 import { openComputePool } from "./compute-pool.ts";
+import type { Shown } from "./first-look.ts";
 import type { IssueReport } from "./issue-job.ts";
 import type { JoinReport } from "./join-shards.ts";
 import {
@@ -58,6 +60,11 @@ export interface Builder {
   ): Promise<ReprintReport>;
   /** Puts the output folders of all shards together. @throws Error where they do not make up one build. */
   join(folders: readonly string[], onProgress: (progress: Progress) => void): Promise<JoinReport>;
+  /**
+   * Shows what can be said of a job at once, part by part; writes nothing. Nothing is shown of a job that is refused,
+   * that was issued or poured, or that is still to be read.
+   */
+  lookFirst(jobId: string, print: PdfWish, isStopped: () => boolean, show: Shown): Promise<void>;
   /** From now on, computes with the program as it stands on the disk. */
   reload(): Promise<void>;
   close(): Promise<void>;
@@ -73,6 +80,8 @@ const LOCK_PATIENCE_MS = 120_000;
 export function openBuilder(settings: BuildSettings): Builder {
   const { outputFolder, cacheFolder, pdfFolder } = settings;
   const pool = openComputePool(settings.limits);
+  // A thread of their own: a look does not wait for the packet of the save before.
+  const looks = openComputePool(settings.limits);
   const cache = settings.fresh ? undefined : openPdfCache(pdfFolder);
   const printer = openPrinter(cacheFolder, cache, settings.lanes);
   const underLock = async <T>(
@@ -111,9 +120,26 @@ export function openBuilder(settings: BuildSettings): Builder {
       underLock("no-pdfs", onProgress, async (workshop) =>
         (await import("./join-shards.ts")).joinShards(workshop, folders),
       ),
-    reload: () => pool.restart(),
+    async lookFirst(jobId, print, isStopped, show) {
+      const found = listJobs(settings.jobsFolder).jobs.find(({ id }) => id === jobId);
+      const { library, diagnostics } = loadLibrary(settings.jobsFolder);
+      if (found === undefined || diagnostics.length > 0 || findRecords(settings.jobsFolder, jobId).length > 0) return;
+      const { file, path } = found;
+      const { text, beside, problems } = readJobText(path, file);
+      if (problems.length > 0) return;
+      const { showFirstLook } = await import("./first-look.ts");
+      await showFirstLook(looks, printer, { jobId, file, text, beside, library }, print, isStopped, show);
+    },
+    async reload() {
+      await Promise.all([pool.restart(), looks.restart()]);
+    },
     async close() {
-      await Promise.all([pool.close(), printer.close(), settings.fresh ? 0 : prunePdfs(pdfFolder).catch(() => 0)]);
+      await Promise.all([
+        pool.close(),
+        looks.close(),
+        printer.close(),
+        settings.fresh ? 0 : prunePdfs(pdfFolder).catch(() => 0),
+      ]);
     },
   };
 }

@@ -16,23 +16,25 @@ export interface PacketPage extends PageToRender {
 const screenWidthPx = ({ pages }: Sheet): number =>
   Math.ceil((Math.max(...pages.map((page) => page.widthMm)) / MM_PER_INCH) * 96);
 
+export const sheetPage = (jobId: string, title: string, sheet: Sheet, printed: boolean): PacketPage => ({
+  template: "sheet",
+  path: `${jobId}/${sheetPath(sheet)}`,
+  view: {
+    title: `${sheet.title}, ${title}`,
+    sheet,
+    widthPx: screenWidthPx(sheet),
+    pdf: printed ? sheetPdfPath(jobId, sheet).split("/").at(-1) : undefined,
+  },
+  publish: true,
+  pdf: sheetPdfPath(jobId, sheet),
+});
+
 /** The pages of a packet, below output/. */
 export function packetPages({ page, sheets }: MadePacket, printed: boolean): PacketPage[] {
   const { jobId, title } = page;
   return [
     { template: "jobPage", path: `${jobId}/index.html`, view: { ...page, printed }, publish: true },
-    ...sheets.map((sheet) => ({
-      template: "sheet" as const,
-      path: `${jobId}/${sheetPath(sheet)}`,
-      view: {
-        title: `${sheet.title}, ${title}`,
-        sheet,
-        widthPx: screenWidthPx(sheet),
-        pdf: printed ? sheetPdfPath(jobId, sheet).split("/").at(-1) : undefined,
-      },
-      publish: true,
-      pdf: sheetPdfPath(jobId, sheet),
-    })),
+    ...sheets.map((sheet) => sheetPage(jobId, title, sheet, printed)),
     ...setsOf(sheets).map((set) => ({
       template: "set" as const,
       path: `${jobId}/${set.language}/${set.id}-set.html`,

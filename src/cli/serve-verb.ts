@@ -5,6 +5,7 @@
 import { readFile, realpath } from "node:fs/promises";
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from "node:http";
 import { extname, join, relative, sep } from "node:path";
+import type { Shown } from "../build/first-look.ts";
 import type { BuildReport, BuildSettings, PdfWish, Progress } from "../build/model.ts";
 import { openBuilder } from "../build/open-builder.ts";
 import { formatDiagnostic } from "../diagnostics.ts";
@@ -19,6 +20,8 @@ const SETTLED_AFTER_MS = 40;
 /** PDFs are printed when nothing was saved for this long: the pages come first, and the changed sheet's PDF soon after. */
 const PRINT_AFTER_MS = 250;
 const PORTS_TRIED = 20;
+/** Of more jobs saved at once none is shown before its packet is made. */
+const MOST_LOOKS = 4;
 
 /** What the open page does: reload when its job was built, show the problems when it could not be. */
 const LISTENER = `
@@ -29,6 +32,11 @@ const LISTENER = `
     const [folder, ...below] = location.pathname.split("/").slice(1);
     const ofAnotherJob = below.length > 0 && folder !== "docs" && !jobs.includes(folder);
     if (!ofAnotherJob) location.reload();
+  });
+  news.addEventListener("shown", (event) => {
+    const here = location.pathname.slice(1);
+    const paths = JSON.parse(event.data);
+    if (paths.includes(here) || paths.includes(here + "index.html")) location.reload();
   });
   news.addEventListener("problems", (event) => {
     let box = document.getElementById("build-problems");
@@ -53,8 +61,9 @@ export async function runServe(
 ): Promise<number> {
   const builder = openBuilder(settings);
   const listeners = new Set<ServerResponse>();
+  const looks = openLooks();
   const server = createServer((request, response) => {
-    void answer(request, response, settings.outputFolder, listeners);
+    void answer(request, response, settings.outputFolder, looks, listeners);
   });
   const watchers: FolderWatch[] = [];
   let stopping = false;
@@ -62,26 +71,43 @@ export async function runServe(
     const tell = (name: string, data: unknown) => {
       for (const listener of listeners) listener.write(`event: ${name}\ndata: ${JSON.stringify(data)}\n\n`);
     };
-    const build = async (ids: readonly string[] | "all", wish: PdfWish, isStopped?: () => boolean) => {
+    /** @param save the number of the last save that it can have seen */
+    const build = async (ids: readonly string[] | "all", wish: PdfWish, save: number, isStopped?: () => boolean) => {
       const show = (progress: Progress) => {
         if (progress.kind === "job" && progress.report.outcome !== "unchanged") showJob(progress.report, " ", terminal);
       };
       const report = await builder.build(ids, wish, show, undefined, isStopped);
-      const built = report.jobs.filter(({ outcome }) => outcome === "built").map(({ jobId }) => jobId);
-      if (built.length > 0) tell("built", built);
+      // A page that shows a later save already stays. Where nothing changed, a look still gives way to the packet.
+      const news = report.jobs.filter(({ jobId, outcome }) => {
+        const gaveWay = looks.settle(jobId, save);
+        return outcome === "built" ? gaveWay !== "later look" : gaveWay === "look";
+      });
+      if (news.length > 0)
+        tell(
+          "built",
+          news.map(({ jobId }) => jobId),
+        );
       const problems = problemText(report);
       if (problems !== "") tell("problems", problems);
       if (report.noBrowser !== undefined) terminal.error(report.noBrowser);
     };
 
     terminal.out("Building …");
-    await build(jobIds, "no-pdfs");
+    await build(jobIds, "no-pdfs", 0);
     const port = await listen(server, wantedPort);
     terminal.out(
       `Serving on http://localhost:${port}/ (this machine only). Every save is built again; Ctrl-C ends it.`,
     );
 
-    const queue = buildQueue(jobIds, print, build, () => builder.reload(), terminal);
+    const look = async (jobId: string, save: number, isStopped: () => boolean): Promise<void> => {
+      const show: Shown = (_, files) => {
+        looks.show(jobId, save, files);
+        tell("shown", [...files.keys()]);
+      };
+      // Whatever goes wrong here goes wrong again for the packet, which says it.
+      await builder.lookFirst(jobId, print, isStopped, show).catch(() => undefined);
+    };
+    const queue = buildQueue(jobIds, print, look, build, () => builder.reload(), terminal);
     for (const [folder, kind] of [
       [settings.jobsFolder, "jobs"],
       [join(projectFolder, "templates"), "templates"],
@@ -123,13 +149,37 @@ function problemText({ jobs, folder }: BuildReport): string {
   return [...errors.map(formatDiagnostic), ...failures].join("\n\n");
 }
 
+/** First looks at saved jobs, kept until the packets are made that say the same and more. */
+export function openLooks() {
+  const shown = new Map<string, { readonly save: number; readonly files: Map<string, string | Uint8Array> }>();
+  return {
+    show(jobId: string, save: number, files: ReadonlyMap<string, string | Uint8Array>) {
+      const before = shown.get(jobId);
+      if (before !== undefined && before.save > save) return;
+      shown.set(jobId, { save, files: new Map([...(before?.save === save ? before.files : []), ...files]) });
+    },
+    /** This save was built or refused: its look gives way, and stays where a later save is shown already. */
+    settle(jobId: string, save: number): "look" | "later look" | "none" {
+      const look = shown.get(jobId);
+      if (look === undefined) return "none";
+      if (look.save > save) return "later look";
+      // PDFs go by their content, and lie in the packet's folder only once all of them are printed.
+      const pdfs = [...look.files].filter(([path]) => path.endsWith(".pdf"));
+      shown.set(jobId, { save: look.save, files: new Map(pdfs) });
+      return pdfs.length < look.files.size ? "look" : "none";
+    },
+    at: (path: string): string | Uint8Array | undefined => shown.get(path.split("/")[0] as string)?.files.get(path),
+  };
+}
+
 type Watched = "jobs" | "templates" | "src";
 
 /** Gathers saves, builds what they touch, one build after the other, and prints when it is quiet. */
 function buildQueue(
   served: readonly string[] | "all",
   print: PdfWish,
-  build: (ids: readonly string[] | "all", wish: PdfWish, isStopped?: () => boolean) => Promise<void>,
+  look: (jobId: string, save: number, isStopped: () => boolean) => Promise<void>,
+  build: (ids: readonly string[] | "all", wish: PdfWish, save: number, isStopped?: () => boolean) => Promise<void>,
   reload: () => Promise<void>,
   terminal: Terminal,
 ) {
@@ -150,19 +200,24 @@ function buildQueue(
     clearTimeout(printTimer);
     // A save while it prints has the page first.
     const savesBefore = saves;
-    const printAll = () => build(served, "pdfs", () => saves !== savesBefore);
+    const printAll = () => build(served, "pdfs", savesBefore, () => saves !== savesBefore);
     if (print === "pdfs") printTimer = setTimeout(() => enqueue(printAll), PRINT_AFTER_MS);
   };
   const flush = () => {
     const ids = all ? served : [...touched];
     const fresh = reloadFirst;
+    const save = saves;
+    const looksFirst = !fresh && !all && touched.size <= MOST_LOOKS ? [...touched] : [];
+    const looked = Promise.all(looksFirst.map((id) => look(id, save, () => saves !== save)));
     touched.clear();
     all = false;
     reloadFirst = false;
     enqueue(async () => {
+      // The packet takes both cores: what is looked at first has them for itself.
+      await looked;
       if (fresh) await reload();
       terminal.out(`Saved: building ${ids === "all" ? "all jobs" : plural(ids.length, "job")} again …`);
-      await build(ids, "no-pdfs");
+      await build(ids, "no-pdfs", save);
       printSoon();
     });
   };
@@ -220,6 +275,7 @@ async function answer(
   request: IncomingMessage,
   response: ServerResponse,
   outputFolder: string,
+  looks: ReturnType<typeof openLooks>,
   listeners: Set<ServerResponse>,
 ): Promise<void> {
   const refuse = (status: number, text: string) => {
@@ -244,22 +300,28 @@ async function answer(
   }
   if (path.includes("\0") || path.split("/").some((part) => part.startsWith("."))) return refuse(404, "Not there.");
   try {
-    const root = await realpath(outputFolder);
-    const file = await realpath(join(root, path.endsWith("/") ? `${path}index.html` : path));
-    const inside = relative(root, file);
-    if (inside.startsWith("..") || inside.split(sep)[0] === "..") return refuse(404, "Not there.");
-    const type = TYPES[extname(file)] ?? "application/octet-stream";
-    const bytes = await readFile(file);
-    if (extname(file) !== ".html") {
+    const wanted = path.endsWith("/") ? `${path}index.html` : path;
+    const bytes = looks.at(wanted.replace(/^\/+/, "")) ?? (await readInside(outputFolder, wanted));
+    if (bytes === undefined) return refuse(404, "Not there.");
+    const type = TYPES[extname(wanted)] ?? "application/octet-stream";
+    if (extname(wanted) !== ".html") {
       response.writeHead(200, { "content-type": type, "cache-control": "no-store" }).end(bytes);
       return;
     }
-    const { html, policy } = withListener(bytes.toString("utf8"));
+    const { html, policy } = withListener(typeof bytes === "string" ? bytes : Buffer.from(bytes).toString("utf8"));
     response.writeHead(200, { "content-type": type, "cache-control": "no-store", "content-security-policy": policy });
     response.end(html);
   } catch {
     refuse(404, "Not there (yet): it appears when the job is built.");
   }
+}
+
+/** A file of the output folder; undefined for one outside of it. @throws Error where it is not there. */
+async function readInside(outputFolder: string, path: string): Promise<Uint8Array | undefined> {
+  const root = await realpath(outputFolder);
+  const file = await realpath(join(root, path));
+  const inside = relative(root, file);
+  return inside.startsWith("..") || inside.split(sep)[0] === ".." ? undefined : readFile(file);
 }
 
 /** The page with the listening line, and the page's own policy widened by exactly that line. */

@@ -53,6 +53,8 @@ export interface JobPage {
   readonly packetHash: string;
   /** False where no browser was there to print: the page then links no PDF. */
   readonly printed: boolean;
+  /** Shown while the rest of the packet is being worked out. */
+  readonly isFirstLook?: true;
 }
 
 export interface Figure {
@@ -111,6 +113,7 @@ export interface PageLinks {
   readonly notYet: readonly SheetNotYet[];
   readonly packetHash: string;
   readonly printed: boolean;
+  readonly isFirstLook?: true;
 }
 
 export const SET_NAMES: Readonly<Record<SetId, string>> = {
@@ -231,6 +234,7 @@ export function jobPage(findings: Findings, links: PageLinks): JobPage {
     revision,
     packetHash: links.packetHash,
     printed: links.printed,
+    ...(links.isFirstLook && { isFirstLook: links.isFirstLook }),
   };
 }
 

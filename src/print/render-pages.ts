@@ -40,10 +40,16 @@ export const loadRenderer = () => import("@11ty/eleventy");
  * @returns the HTML by path below output/.
  * @throws Error naming template and line where a template fails.
  */
-export async function renderPages(
-  pages: readonly PageToRender[],
-  docs: "docs" | "no-docs",
-): Promise<Map<string, string>> {
+export function renderPages(pages: readonly PageToRender[], docs: "docs" | "no-docs"): Promise<Map<string, string>> {
+  // One after the other: while Eleventy works, the process stands in the project's folder.
+  const rendered = rendering.then(() => renderNow(pages, docs));
+  rendering = rendered.catch(() => undefined);
+  return rendered;
+}
+
+let rendering: Promise<unknown> = Promise.resolve();
+
+async function renderNow(pages: readonly PageToRender[], docs: "docs" | "no-docs"): Promise<Map<string, string>> {
   const pagesOf: Record<PageTemplate, PageToRender[]> = {
     sheet: [],
     set: [],

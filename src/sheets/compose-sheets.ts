@@ -55,7 +55,7 @@ type SheetId = keyof Words["titles"];
 
 /** How a sheet is composed, or the reason for which it is not there yet: whoever asks for reasons composes nothing. */
 type Planned =
-  | { readonly kind: "can-be-composed"; readonly compose: () => SheetContent }
+  | { readonly kind: "can-be-composed"; readonly id?: SheetId; readonly compose: () => SheetContent }
   | { readonly kind: "not-yet"; readonly sheet: SheetNotYet };
 
 /** Every sheet but the cover, in the order in which the packet is read. */
@@ -78,10 +78,14 @@ function planSheets(findings: Findings, language: Language): Planned[] {
   } = findings;
   const kept = record.kind === "ready" ? record.value : undefined;
   const planArea = squareMetres(plan.floors.reduce((sum, { polygon }) => sum + polygonArea(polygon), 0));
-  const composed = (compose: () => SheetContent): Planned => ({ kind: "can-be-composed", compose });
+  const composed = (compose: () => SheetContent, id?: SheetId): Planned => ({
+    kind: "can-be-composed",
+    ...(id && { id }),
+    compose,
+  });
   const needs = (id: SheetId, outcomes: readonly Outcome<unknown>[], compose: () => SheetContent): Planned => {
     const wanting = outcomes.find((outcome) => outcome.kind !== "ready");
-    if (wanting === undefined) return composed(compose);
+    if (wanting === undefined) return composed(compose, id);
     const why = wanting.kind === "not-yet" ? words.notYet(wanting.why) : words.refused;
     return { kind: "not-yet", sheet: { id, title: words.titles[id], why } };
   };
@@ -232,6 +236,19 @@ export function composePacket(findings: Findings, languages: readonly Language[]
   }
   return inAll(ifItDiffers(revisions)).flat();
 }
+
+/** What a crew cuts by. */
+const CUT_SHEETS: readonly SheetId[] = ["cut-table", "cut-order", "pin-map"];
+
+/** The sheets that pins are cut by, of a job that was never issued: to the letter those of its packet. */
+export const composeCutSheets = (findings: Findings, languages: readonly Language[]): Sheet[] =>
+  languages.flatMap((language) =>
+    planSheets(findings, language).flatMap((one) =>
+      one.kind === "can-be-composed" && CUT_SHEETS.some((id) => id === one.id)
+        ? [finished(one.compose(), findings, language, NEVER_ISSUED)]
+        : [],
+    ),
+  );
 
 /** The hash of the sheets of one language, made from theirs; the cover, which prints it, does not count. */
 export const packetHashOf = (sheets: readonly Pick<Sheet, "id" | "hash">[]): string =>

@@ -8,6 +8,7 @@ import { type Drawing, line, type Mark, text } from "./drawing.ts";
 import { CHECK_LENGTH_MM, checkBar } from "./map/map-panel.ts";
 import type { SheetContent } from "./model.ts";
 import type { Block } from "./page/blocks.ts";
+import { needsOf } from "./page/column-widths.ts";
 import { cell, drawingBlock, heading, KNEELING, paragraph, table } from "./page/make-blocks.ts";
 import { flowOntoPages } from "./page/page-flow.ts";
 import { pageFrame, SMALL_PAPER } from "./page/paper.ts";
@@ -44,6 +45,15 @@ export function lengthGroups(pins: readonly PinDepth[], unit: HeightUnit): Lengt
   });
 }
 
+/** A row is not parted over pages, and is ticked off as one: more pins of a length than this take another row. */
+const MOST_PINS_IN_A_ROW = 40;
+const LEAST_COLUMNS_MM = [32, 32, 20] as const;
+
+const inRows = (pins: readonly PinDepth[]): (readonly PinDepth[])[] =>
+  Array.from({ length: Math.ceil(pins.length / MOST_PINS_IN_A_ROW) }, (_, k) =>
+    pins.slice(k * MOST_PINS_IN_A_ROW, (k + 1) * MOST_PINS_IN_A_ROW),
+  );
+
 export function composeCutOrder(subject: CutSubject): SheetContent {
   const { job, depths, words } = subject;
   const paper = SMALL_PAPER[job.paper];
@@ -53,26 +63,31 @@ export function composeCutOrder(subject: CutSubject): SheetContent {
   const groups = lengthGroups(depths.pins, unit);
   const { columns: names } = words.cut;
   const blocks: Block[] = [paragraph(footNote(job, words), width, KNEELING), heading(words.cut.cutOrder, width)];
-  const rows = groups.map((group) => ({
-    cells: [
+  const rows = groups.flatMap((group) =>
+    inRows(group.pins).map((pins) => [
       cell(group.large, CUT_MM, 700),
       cell(group.small, DEPTH_MM),
-      cell(count(group.pins.length), DEPTH_MM),
-      cell(words.listOf(group.pins.map(({ pin }) => pin.id)), KNEELING_MM),
-    ],
-  }));
+      cell(count(pins.length), DEPTH_MM),
+      cell(words.listOf(pins.map(({ pin }) => pin.id)), KNEELING_MM),
+    ]),
+  );
   const others = depths.pins.filter(({ cut }) => cut.kind !== "cut");
   if (rows.length > 0) {
+    const headings = [names.cut, names.other, names.count].map((name) => ({ heading: name }));
+    // A fraction of an inch is never broken over two lines; the list of pins takes what is left.
+    const [cutMm, otherMm, countMm] = needsOf(headings, rows, KNEELING_MM).map((need, k) =>
+      Math.max(LEAST_COLUMNS_MM[k] as number, Math.ceil(need)),
+    ) as [number, number, number];
     blocks.push(
       table(
         words.cut.captionCut,
         [
-          { heading: names.cut, widthMm: 32, align: "end", namesRow: true },
-          { heading: names.other, widthMm: 32, align: "end" },
-          { heading: names.count, widthMm: 20, align: "end" },
-          { heading: names.which, widthMm: width - 84 },
+          { heading: names.cut, widthMm: cutMm, align: "end", namesRow: true },
+          { heading: names.other, widthMm: otherMm, align: "end" },
+          { heading: names.count, widthMm: countMm, align: "end" },
+          { heading: names.which, widthMm: width - cutMm - otherMm - countMm },
         ],
-        rows,
+        rows.map((cells) => ({ cells })),
         KNEELING_MM,
       ),
     );

@@ -1,7 +1,8 @@
 /**
- * The serving command: a job of 400 pins is saved with one reading changed; how long until the page shows it, and how
- * long until the changed sheet's PDF is there. Against two floors of the same run: computing the job in a process that
- * has computed before, and the browser alone printing the changed sheet. Middle of the rounds.
+ * The serving command: a job of 400 pins is saved with its readings changed; how long until the open page shows the pins,
+ * until the PDFs of the sheets that are cut by are there, and until the whole packet is. Against two floors of the same
+ * run: computing the job in a process that has computed before, and the browser alone printing the changed sheet. Middle
+ * of the rounds; what the first look shows is held against the packet.
  *
  *     node --import tsx tests/bench/serve.ts [rounds]
  */
@@ -40,13 +41,7 @@ const pinMapPdf = (): string | undefined => {
     return undefined;
   }
 };
-const page = (): string => {
-  try {
-    return readFileSync(join(office.output, JOB, "index.html"), "utf8");
-  } catch {
-    return "";
-  }
-};
+const readPage = async (): Promise<string> => readFileSync(join(office.output, JOB, "index.html"), "utf8");
 const until = async (what: string, isSo: () => boolean, seconds: number): Promise<number> => {
   const from = performance.now();
   while (!isSo()) {
@@ -91,44 +86,93 @@ let errors = "";
 serving.stderr?.on("data", (chunk) => {
   errors += String(chunk);
 });
+/** What the server has at a path: nothing where it is not there. */
+const fetched = (path: string): Promise<Buffer | undefined> =>
+  new Promise((resolve) => {
+    get({ host: "127.0.0.1", port: PORT, path }, (answer) => {
+      const chunks: Buffer[] = [];
+      answer.on("data", (chunk: Buffer) => chunks.push(chunk));
+      answer.on("end", () => resolve(answer.statusCode === 200 ? Buffer.concat(chunks) : undefined));
+    }).on("error", () => resolve(undefined));
+  });
 try {
   // The listener of an open page: what it is told is when the page shows the job.
-  let told = 0;
+  const told: { readonly event: string; readonly paths: readonly string[]; readonly at: number }[] = [];
   let listening = false;
   const listen = () =>
     get({ host: "127.0.0.1", port: PORT, path: "/.news" }, (answer) => {
       listening = true;
+      let text = "";
       answer.on("data", (chunk) => {
-        if (String(chunk).includes("event: built")) told += 1;
+        text += String(chunk);
+        for (let end = text.indexOf("\n\n"); end >= 0; end = text.indexOf("\n\n")) {
+          const [, event, data] = /^event: (.*)\ndata: (.*)$/m.exec(text.slice(0, end)) ?? [];
+          text = text.slice(end + 2);
+          if (event !== undefined && data !== undefined)
+            told.push({ event, paths: event === "problems" ? [] : JSON.parse(data), at: performance.now() });
+        }
       });
       answer.on("error", () => undefined);
     }).on("error", () => void wait(100).then(listen));
   listen();
   await until("serving", () => listening, 120);
   await until("first PDFs", () => pinMapPdf() !== undefined, 180);
-  const shown: number[] = [];
-  const printed: number[] = [];
-  // The first round warms up.
-  for (let round = 0; round < rounds + 1; round += 1) {
+  const times: Record<"page" | "cut table" | "pin map" | "packet" | "all PDFs", number[]> = {
+    page: [],
+    "cut table": [],
+    "pin map": [],
+    packet: [],
+    "all PDFs": [],
+  };
+  // The first two rounds warm up.
+  for (let round = 0; round < rounds + 2; round += 1) {
     await wait(1_000);
-    const [before, pdfBefore, toldBefore] = [page(), pinMapPdf(), told];
-    const from = performance.now();
+    const [before, pdfBefore, from] = [told.length, pinMapPdf(), performance.now()];
     save(round);
-    const at = await until("the page", () => told > toldBefore && page() !== before && page() !== "", 120);
-    const pdfAt = await until("the PDF", () => pinMapPdf() !== undefined && pinMapPdf() !== pdfBefore, 180);
-    if (round === 0) continue;
-    shown.push((at - from) / 1000);
-    printed.push((pdfAt - from) / 1000);
+    const news = (is: (one: (typeof told)[number]) => boolean) => told.slice(before).find(is);
+    const when = async (what: string, is: (one: (typeof told)[number]) => boolean): Promise<string> => {
+      await until(what, () => news(is) !== undefined, 180);
+      const one = news(is) as (typeof told)[number];
+      if (round > 1) times[what as keyof typeof times].push((one.at - from) / 1000);
+      return one.paths.find((path) => path.includes("/")) ?? "";
+    };
+    await when("page", ({ paths }) => paths.includes(`${JOB}/index.html`));
+    const shows = String(await fetched(`/${JOB}/`));
+    for (const sheet of ["cut table", "pin map"]) {
+      const name = new RegExp(`-${sheet.replace(" ", "-")}-.*\\.pdf$`);
+      const path = await when(sheet, ({ paths }) => paths.some((one) => name.test(one)));
+      if ((await fetched(`/${path}`))?.subarray(0, 5).toString() !== "%PDF-") throw new Error(`no PDF at ${path}`);
+    }
+    await when("packet", ({ event }) => event === "built");
+    await until("all PDFs", () => pinMapPdf() !== undefined && pinMapPdf() !== pdfBefore, 180);
+    if (round > 1) times["all PDFs"].push((performance.now() - from) / 1000);
+    const whole = await readPage();
+    const cuts = (html: string) => (html.match(/<td class="cut">.*?<\/td>/g) ?? []).join();
+    if (cuts(shows) === "" || cuts(shows) !== cuts(whole))
+      throw new Error("the first look shows other cuts than the packet");
   }
-  tell("saved → the open page is told, 400 pins", middle(shown), "s", {
-    floor: `× computing it (${computeSeconds.toFixed(2)} s)`,
-    ratio: middle(shown) / computeSeconds,
+  tell("saved → the open page shows its pins, 400 pins", middle(times.page), "s", {
+    floor: `× computing the packet (${computeSeconds.toFixed(2)} s)`,
+    ratio: middle(times.page) / computeSeconds,
     aim: "0.3 s",
   });
-  tell("saved → the changed pin map's PDF is there", middle(printed), "s", {
-    floor: `× computing it and the browser printing that sheet (${printSeconds.toFixed(2)} s)`,
-    ratio: middle(printed) / (computeSeconds + printSeconds),
+  tell("saved → the changed cut table's PDF is there", middle(times["cut table"]), "s", {
+    floor: "× the page",
+    ratio: middle(times["cut table"]) / middle(times.page),
     aim: "1 s",
+  });
+  tell("saved → the changed pin map's PDF is there", middle(times["pin map"]), "s", {
+    floor: `× the browser alone printing that sheet (${printSeconds.toFixed(2)} s)`,
+    ratio: middle(times["pin map"]) / printSeconds,
+    aim: "1 s",
+  });
+  tell("saved → the page shows the whole packet", middle(times.packet), "s", {
+    floor: `× computing it (${computeSeconds.toFixed(2)} s)`,
+    ratio: middle(times.packet) / computeSeconds,
+  });
+  tell("saved → every PDF and set of the packet is in its place", middle(times["all PDFs"]), "s", {
+    floor: `× computing it`,
+    ratio: middle(times["all PDFs"]) / computeSeconds,
   });
 } catch (error) {
   console.error(errors);

@@ -362,6 +362,7 @@ test.each([
   ["a floor whose closing wall is half a millimetre askew has one area, slab and pour", "wall-askew"],
   ["a front that stands in the doorway where its bay begins is told to the wall", "front-in-a-doorway"],
   ["a wall some thousandths of a millimetre out of line costs no triangle its area", "sliver-along-a-wall"],
+  ["a cut of one inch and eleven sixteenths keeps its fraction and its unit on one line", "fraction-of-an-inch"],
 ])("%s", (_, name) => {
   const text = readFileSync(new URL(`found/${name}.yaml`, import.meta.url), "utf8");
   expect(judgePacket(text)).toMatchObject({ kind: "made" });

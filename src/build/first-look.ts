@@ -1,0 +1,57 @@
+/** Answers a save before its packet is made: the page of the job, then the sheets that are cut by, from memory. */
+import type { FirstLook } from "../build.ts";
+import { sheetPath, sheetPdfPath } from "../pages/job-page.ts";
+import { NoBrowserError } from "../print/find-browser.ts";
+import { type Printer, PrintingStopped } from "../print/print-pages.ts";
+import { renderPages } from "../print/render-pages.ts";
+import type { ComputePool, ComputeRequest } from "./compute-pool.ts";
+import type { PdfWish } from "./model.ts";
+import { sheetPage } from "./packet-pages.ts";
+
+/** Files as they would lie in the output folder, by path: all of one part of a look at once. */
+export type Shown = (part: "page" | "sheets" | "pdf", files: ReadonlyMap<string, string | Uint8Array>) => void;
+
+/**
+ * Looks, renders and prints, and hands on each part as soon as it is there. Nothing is written to the disk; what cannot
+ * be shown first is left to the packet, which says why.
+ */
+export async function showFirstLook(
+  pool: ComputePool,
+  printer: Printer,
+  request: ComputeRequest,
+  print: PdfWish,
+  isStopped: () => boolean,
+  show: Shown,
+): Promise<void> {
+  const { jobId } = request;
+  const showPart = async (look: FirstLook): Promise<void> => {
+    if (isStopped()) return;
+    if (look.kind === "page") {
+      const path = `${jobId}/index.html`;
+      const html = await renderPages([{ template: "jobPage", path, view: look.page }], "no-docs");
+      if (!isStopped()) show("page", html);
+      return;
+    }
+    const html = await renderPages(
+      look.sheets.map((sheet) => sheetPage(jobId, look.title, sheet, print === "pdfs")),
+      "no-docs",
+    );
+    if (isStopped()) return;
+    show("sheets", html);
+    if (print === "no-pdfs") return;
+    await Promise.all(
+      look.sheets.map(async (sheet) => {
+        const path = `${jobId}/${sheetPath(sheet)}`;
+        const { pdf } = await printer.print(path, html.get(path) as string, isStopped);
+        if (!isStopped()) show("pdf", new Map([[`${jobId}/${sheetPdfPath(jobId, sheet)}`, pdf]]));
+      }),
+    );
+  };
+  let showing: Promise<void> = Promise.resolve();
+  await pool.lookFirst(request, (look) => {
+    showing = showing.then(() => showPart(look));
+  });
+  await showing.catch((error: unknown) => {
+    if (!(error instanceof PrintingStopped || error instanceof NoBrowserError)) throw error;
+  });
+}
