@@ -50,7 +50,7 @@ import type { Quantities } from "./quantities/model.ts";
 import { keepRecord } from "./record/keep-record.ts";
 import type { PourRecord } from "./record/model.ts";
 import { changesBetween } from "./revision/changes.ts";
-import { composeCutSheets, composePacket, packetHashOf, sheetsNotYet } from "./sheets/compose-sheets.ts";
+import { CUT_SHEETS, composeOnly, composePacket, packetHashOf, sheetsNotYet } from "./sheets/compose-sheets.ts";
 import type { Findings, FinishedFloor, Sheet, TargetFindings } from "./sheets/model.ts";
 import { toPacket, withSheets } from "./sheets/packet.ts";
 import type { Packet } from "./sheets/packet-schema.ts";
@@ -301,8 +301,10 @@ export function* lookFirst(request: ComputeRequest, solve: SolveBinary): Generat
   if (!isRight([])) return;
   const links = { sheets: [], notYet: [], packetHash: "", printed: false, isFirstLook: true } as const;
   yield { kind: "page", page: jobPage(findings, links) };
-  const sheets = composeCutSheets(findings, job.languages);
-  if (isRight(sheets)) yield { kind: "sheets", title: job.title, sheets };
+  for (const ids of CUT_SHEETS) {
+    const sheets = composeOnly(findings, job.languages, ids);
+    if (isRight(sheets)) yield { kind: "sheets", title: job.title, sheets };
+  }
 }
 
 const asWritten = (_: string, value: unknown): unknown => (typeof value === "number" ? twelveDigits(value) : value);

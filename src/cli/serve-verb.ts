@@ -122,6 +122,17 @@ export async function runServe(
       );
     }
     queue.printSoon();
+    // The first look of a thread takes three times as long as the next: nobody waits for this one.
+    const served = jobIds === "all" ? [] : jobIds.slice(0, MOST_LOOKS);
+    void (async () => {
+      for (const jobId of served)
+        await builder.lookFirst(
+          jobId,
+          "no-pdfs",
+          () => stopping,
+          () => undefined,
+        );
+    })().catch(() => undefined);
     await new Promise<void>((stop) => {
       for (const signal of ["SIGINT", "SIGTERM"] as const) process.once(signal, () => stop());
     });

@@ -78,8 +78,11 @@ function farthestFirst(from: readonly Point[], count: number): Point[] {
 function settled(candidates: readonly Point[], centres: readonly Point[]): Point[] {
   const own: Point[][] = centres.map(() => []);
   for (const at of candidates) {
-    let best = 0;
-    for (let k = 1; k < centres.length; k++) if (distance(at, centres[k]!) < distance(at, centres[best]!)) best = k;
+    let [best, gap] = [0, distance(at, centres[0]!)];
+    for (let k = 1; k < centres.length; k++) {
+      const other = distance(at, centres[k]!);
+      if (other < gap) [best, gap] = [k, other];
+    }
     own[best]!.push(at);
   }
   return own.map((members, k) => (members.length === 0 ? centres[k]! : nearest(members, meanOf(members))));

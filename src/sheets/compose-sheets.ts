@@ -237,14 +237,14 @@ export function composePacket(findings: Findings, languages: readonly Language[]
   return inAll(ifItDiffers(revisions)).flat();
 }
 
-/** What a crew cuts by. */
-const CUT_SHEETS: readonly SheetId[] = ["cut-table", "cut-order", "pin-map"];
+/** What a crew cuts by, what is quickly made first. */
+export const CUT_SHEETS = [["cut-table", "cut-order"], ["pin-map"]] as const satisfies readonly (readonly SheetId[])[];
 
-/** The sheets that pins are cut by, of a job that was never issued: to the letter those of its packet. */
-export const composeCutSheets = (findings: Findings, languages: readonly Language[]): Sheet[] =>
+/** Some of the sheets of a job that was never issued: to the letter those of its packet. */
+export const composeOnly = (findings: Findings, languages: readonly Language[], ids: readonly SheetId[]): Sheet[] =>
   languages.flatMap((language) =>
     planSheets(findings, language).flatMap((one) =>
-      one.kind === "can-be-composed" && CUT_SHEETS.some((id) => id === one.id)
+      one.kind === "can-be-composed" && one.id !== undefined && ids.includes(one.id)
         ? [finished(one.compose(), findings, language, NEVER_ISSUED)]
         : [],
     ),

@@ -17,9 +17,8 @@ test.each(["tern-street-clinic", "maple-loft-bath", "alder-court-laundry"])(
   (id) => {
     const made = makePacket(shipped(id), solve);
     if (made.kind !== "made") throw new Error("refused");
-    const [first, second, ...more] = lookFirst(shipped(id), solve);
-    expect(more).toEqual([]);
-    if (first?.kind !== "page" || second?.kind !== "sheets") throw new Error("no look");
+    const [first, ...looks] = lookFirst(shipped(id), solve);
+    if (first?.kind !== "page") throw new Error("no look");
     const { page, sheets } = made.packet;
     expect(first.page.pins).toEqual(page.pins);
     expect(first.page.map).toEqual(page.map);
@@ -28,7 +27,8 @@ test.each(["tern-street-clinic", "maple-loft-bath", "alder-court-laundry"])(
     expect(first.page.figures.length).toBeGreaterThan(8);
     expect(first.page.notYet.join()).toContain("being worked out");
     const cut = sheets.filter(({ id: sheet }) => ["cut-table", "cut-order", "pin-map"].includes(sheet));
-    expect(new Set(second.sheets)).toEqual(new Set(cut));
+    expect(cut.length).toBeGreaterThanOrEqual(3);
+    expect(new Set(looks.flatMap((look) => (look.kind === "sheets" ? look.sheets : [])))).toEqual(new Set(cut));
   },
 );
 

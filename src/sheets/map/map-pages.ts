@@ -64,15 +64,15 @@ interface Sheetful {
  */
 function usualSpacing({ items }: MapSubject): number {
   const places = items.filter(({ kind }) => kind !== "door").map(({ at }) => at);
-  const nearest = places
-    .map((at, index) =>
-      places.reduce(
-        (least, other, k) => (k === index ? least : Math.min(least, Math.hypot(other.x - at.x, other.y - at.y))),
-        Infinity,
-      ),
-    )
-    .filter(Number.isFinite)
-    .sort((p, q) => p - q);
+  const nearest = places.flatMap((at, index) => {
+    let [least, nearestOne] = [Infinity, at];
+    for (const [k, other] of places.entries()) {
+      const squared = (other.x - at.x) ** 2 + (other.y - at.y) ** 2;
+      if (k !== index && squared < least) [least, nearestOne] = [squared, other];
+    }
+    return least === Infinity ? [] : [Math.hypot(nearestOne.x - at.x, nearestOne.y - at.y)];
+  });
+  nearest.sort((p, q) => p - q);
   return nearest[Math.floor(nearest.length / 2)] ?? 1;
 }
 

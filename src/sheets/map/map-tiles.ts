@@ -64,14 +64,19 @@ export function cutRange(low: number, high: number, most: number, obstructions: 
   const from = Array.from({ length: parts + 1 }, () => new Int32Array(steps + 1));
   best[0]![0] = 0;
   for (let k = 1; k <= parts; k++) {
+    const [before, now, cameFrom] = [best[k - 1]!, best[k]!, from[k]!];
     for (let s = k; s <= steps; s++) {
+      const cost = costs[s]!;
+      let [least, at] = [Infinity, 0];
       for (let r = Math.max(k - 1, s - reach); r < s; r++) {
-        const total = best[k - 1]![r]! + costs[s]! + (UNEVEN * Math.abs(s - r - even)) / even;
-        if (total < best[k]![s]!) {
-          best[k]![s] = total;
-          from[k]![s] = r;
+        const total = before[r]! + cost + (UNEVEN * Math.abs(s - r - even)) / even;
+        if (total < least) {
+          least = total;
+          at = r;
         }
       }
+      now[s] = least;
+      cameFrom[s] = at;
     }
   }
   const cuts: number[] = [];
