@@ -262,14 +262,19 @@ const hasItems = (laid: LaidOut): boolean =>
   sumOver(laid, (placed) => placed.itemsWithout.length) <=
   SHARE_IN_DETAILS * sumOver(laid, (placed) => placed.items.length);
 
-/** So many times the sheets are taken for ends of lines alone; a few sheets in any case where pins are set out from them. */
+/**
+ * So many times the sheets are taken for ends of lines alone. Where pins are set out from them, the next scale of the
+ * series is worth it, which takes 2.25 times the sheets from 1:75 to 1:50, and a few more for whole tiles; and a few
+ * sheets in any case.
+ */
 const MOST_TIMES = 2;
+const MOST_TIMES_SET_OUT = 2.5;
 const FEW_SHEETS = 4;
 
 /** Whether another layout may have room for ends of lines, and is worth its sheets. */
 function isWorthTrying({ tiles, scale, sheetful }: Attempt, best: Attempt, setsOut: boolean): boolean {
-  const most = MOST_TIMES * best.tiles.length;
-  if (tiles.length > (setsOut ? Math.max(most, FEW_SHEETS) : most)) return false;
+  const most = setsOut ? Math.max(MOST_TIMES_SET_OUT * best.tiles.length, FEW_SHEETS) : MOST_TIMES * best.tiles.length;
+  if (tiles.length > most) return false;
   const isLarger = sheetful.map.width * sheetful.map.height > best.sheetful.map.width * best.sheetful.map.height;
   return scale.ratio < best.scale.ratio || tiles.length > best.tiles.length || isLarger;
 }
@@ -312,17 +317,21 @@ export function mapPages(order: MapOrder): PageContent[] {
       }),
       ...placed.zeroBeyond.slice(0, RESERVED_NOTES).map((wall) => noteItem(wall)),
     ];
-    const after = details
-      .filter((detail) => detail.items.some(({ id }) => placed.itemsWithout.includes(id)))
-      .map((detail) => noteItem(detailTitle(subject, detail)));
+    const detailsHere = details.filter((detail) => detail.items.some(({ id }) => placed.itemsWithout.includes(id)));
+    const after = detailsHere.map((detail) => noteItem(detailTitle(subject, detail)));
     // Where more find no place, the cut table has them: it begins with all lines.
     const notes = (order.setsOut ? offsetNotes(placed, subject) : [])
       .slice(0, MOST_NOTED_LINES)
       .map((note) => noteItem(note));
     const columns = Math.floor((frame.widthMm - panel.x + COLUMN_GAP_MM) / (PANEL_COLUMN_MM + COLUMN_GAP_MM) + 1e-6);
     const withNotes = (shown: number): PanelItem[] => [...before, ...notes.slice(0, shown), ...after];
+    const isTooLong = (panelItems: readonly PanelItem[]) => columnsNeeded(panelItems, panel.height) > columns;
     let shown = notes.length;
-    while (shown > NOTED_LINES && columnsNeeded(withNotes(shown), panel.height) > columns) shown -= 1;
+    while (shown > NOTED_LINES && isTooLong(withNotes(shown))) shown -= 1;
+    // Where the key map leaves little room the details are named by their numbers; their own pages name their pins.
+    if (after.length > 0 && isTooLong(withNotes(shown)))
+      after.splice(0, after.length, noteItem(words.map.detail(words.listOf(detailsHere.map(({ name }) => name)))));
+    while (shown > 0 && isTooLong(withNotes(shown))) shown -= 1;
     const items = withNotes(shown);
     const corner = notes.slice(shown);
     const free = corner.length === 0 ? undefined : freeCorner(attempt.sheetful, placed, subject, corner);

@@ -12,6 +12,7 @@ import { bandLook, bandMarks, benchMarkMarks, contourInterval } from "./floor-ma
 import { hatchPath } from "./hatching.ts";
 import { inside, type MapScale, type Window } from "./map-scale.ts";
 import type { Tile } from "./map-tiles.ts";
+import { type Box, boxAround, boxesOverlap } from "./occupancy.ts";
 import { pinSymbol } from "./pin-labels.ts";
 
 const LINE_MM = KNEELING_MM * LEADING;
@@ -181,7 +182,22 @@ function northItem(words: Words, scaleText: string): PanelItem {
 
 const KEY_PADDING_MM = 0.6;
 
-/** The whole floor small, with the tiles by name and this one shaded. */
+interface KeyLabel {
+  readonly box: Box;
+  readonly frame: Mark;
+  readonly name: readonly Mark[];
+}
+
+/** This tile's name, and of the others those that overlap none before them: on a vast floor names are larger than tiles. */
+function apart(labels: readonly KeyLabel[], here: number): KeyLabel[] {
+  const first = labels[here];
+  const chosen = first === undefined ? [] : [first];
+  for (const label of labels)
+    if (label !== first && chosen.every((one) => !boxesOverlap(one.box, label.box))) chosen.push(label);
+  return labels.filter((label) => chosen.includes(label));
+}
+
+/** The whole floor small, with the tiles by name, as many as have room, and this one shaded. */
 function keyMapItem(plan: Plan, tiles: readonly Tile[], here: Tile, whole: Window): PanelItem {
   const widthMm = PANEL_COLUMN_MM - 4;
   const mmPerM = Math.min(widthMm / (whole.maxX - whole.minX), 40 / (whole.maxY - whole.minY));
@@ -210,18 +226,28 @@ function keyMapItem(plan: Plan, tiles: readonly Tile[], here: Tile, whole: Windo
       for (const floor of plan.floors) {
         marks.push({ kind: "path", d: pathThrough(floor.polygon.outline.map(put), true), style: "wall-line" });
       }
-      for (const tile of tiles) {
-        marks.push(boxOf(tile.window, "frame"));
+      const labels = tiles.map((tile): KeyLabel => {
         const window = inside(tile.window, whole);
         const middle = put({ x: (window.minX + window.maxX) / 2, y: (window.minY + window.maxY) / 2 });
         const weight = tile === here ? 700 : 400;
         const nameMm = textWidthMm(tile.name, KNEELING_MM, weight) + 2 * KEY_PADDING_MM;
         const nameHeight = CAP_MM + 2 * KEY_PADDING_MM;
-        marks.push(
-          box(middle.x - nameMm / 2, middle.y - nameHeight / 2, nameMm, nameHeight, "label-box"),
-          text(middle.x, middle.y + CAP_MM / 2, tile.name, KNEELING_MM, "middle", weight),
-        );
-      }
+        return {
+          frame: boxOf(tile.window, "frame"),
+          box: boxAround(middle.x, middle.y, nameMm / 2, nameHeight / 2),
+          name: [
+            box(middle.x - nameMm / 2, middle.y - nameHeight / 2, nameMm, nameHeight, "label-box"),
+            text(middle.x, middle.y + CAP_MM / 2, tile.name, KNEELING_MM, "middle", weight),
+          ],
+        };
+      });
+      const shown = apart(labels, tiles.indexOf(here));
+      marks.push(
+        ...(shown.length === labels.length
+          ? labels.flatMap(({ frame, name }) => [frame, ...name])
+          : // Names reach over the edges of small tiles: they lie on top of all edges.
+            [...labels.map(({ frame }) => frame), ...shown.flatMap(({ name }) => name)]),
+      );
       return marks;
     },
   };
