@@ -8,7 +8,7 @@ import { extname, join, relative, sep } from "node:path";
 import type { Shown } from "../build/first-look.ts";
 import type { BuildReport, BuildSettings, PdfWish, Progress } from "../build/model.ts";
 import { openBuilder } from "../build/open-builder.ts";
-import { formatDiagnostic } from "../diagnostics.ts";
+import { type Diagnostic, formatDiagnostic } from "../diagnostics.ts";
 import { projectFolder } from "../print/cache-folder.ts";
 import { scriptHash } from "../print/content-policy.ts";
 import { plural, showJob, type Terminal } from "./build-verb.ts";
@@ -40,6 +40,10 @@ const LISTENER = `
   });
   news.addEventListener("problems", (event) => {
     let box = document.getElementById("build-problems");
+    if (JSON.parse(event.data) === "") {
+      box?.remove();
+      return;
+    }
     if (!box) {
       box = document.createElement("pre");
       box.id = "build-problems";
@@ -50,6 +54,8 @@ const LISTENER = `
     box.textContent = JSON.parse(event.data);
   });
 })();`;
+
+const newsOf = (name: string, data: unknown): string => `event: ${name}\ndata: ${JSON.stringify(data)}\n\n`;
 
 /** Serves until the process is told to stop. @returns the exit code. */
 export async function runServe(
@@ -62,14 +68,15 @@ export async function runServe(
   const builder = openBuilder(settings);
   const listeners = new Set<ServerResponse>();
   const looks = openLooks();
+  const problems = openProblems();
   const server = createServer((request, response) => {
-    void answer(request, response, settings.outputFolder, looks, listeners);
+    void answer(request, response, settings.outputFolder, looks, listeners, problems.text);
   });
   const watchers: FolderWatch[] = [];
   let stopping = false;
   try {
     const tell = (name: string, data: unknown) => {
-      for (const listener of listeners) listener.write(`event: ${name}\ndata: ${JSON.stringify(data)}\n\n`);
+      for (const listener of listeners) listener.write(newsOf(name, data));
     };
     /** @param save the number of the last save that it can have seen */
     const build = async (ids: readonly string[] | "all", wish: PdfWish, save: number, isStopped?: () => boolean) => {
@@ -79,16 +86,19 @@ export async function runServe(
       const report = await builder.build(ids, wish, show, undefined, isStopped);
       // A page that shows a later save already stays. Where nothing changed, a look still gives way to the packet.
       const news = report.jobs.filter(({ jobId, outcome }) => {
-        const gaveWay = looks.settle(jobId, save);
+        const pdfsToCome = wish === "no-pdfs" && (outcome === "built" || outcome === "unchanged");
+        const gaveWay = looks.settle(jobId, save, pdfsToCome);
         return outcome === "built" ? gaveWay !== "later look" : gaveWay === "look";
       });
+      const gone = isStopped?.() ? [] : looks.jobIds().filter((id) => isGone(report, ids, id));
+      for (const jobId of gone) looks.settle(jobId, save, false);
       if (news.length > 0)
         tell(
           "built",
           news.map(({ jobId }) => jobId),
         );
-      const problems = problemText(report);
-      if (problems !== "") tell("problems", problems);
+      // After the news: a page that reloads for them is told again when it listens.
+      if (problems.take(report, ids, isStopped?.() ?? false)) tell("problems", problems.text());
       if (report.noBrowser !== undefined) terminal.error(report.noBrowser);
     };
 
@@ -152,12 +162,34 @@ export async function runServe(
   }
 }
 
-function problemText({ jobs, folder }: BuildReport): string {
-  const errors = [...folder, ...jobs.flatMap(({ diagnostics }) => diagnostics)].filter(
-    ({ severity }) => severity === "error",
-  );
-  const failures = jobs.flatMap(({ jobId, failure }) => (failure === undefined ? [] : [`${jobId}: ${failure}`]));
-  return [...errors.map(formatDiagnostic), ...failures].join("\n\n");
+/** Whether a job that was to be built has no file any more. */
+const isGone = ({ jobs }: BuildReport, ids: readonly string[] | "all", jobId: string): boolean =>
+  (ids === "all" || ids.includes(jobId)) && jobs.every((job) => job.jobId !== jobId);
+
+/** What is wrong now with what is served, job by job: a page that is opened or loaded again must show it too. */
+export function openProblems() {
+  let ofFolder = "";
+  const ofJobs = new Map<string, string>();
+  const textOf = (diagnostics: readonly Diagnostic[]) =>
+    diagnostics.filter(({ severity }) => severity === "error").map(formatDiagnostic);
+  const text = () => [ofFolder, ...ofJobs.values()].filter((one) => one !== "").join("\n\n");
+  return {
+    /** @returns whether it is not what it was */
+    take(report: BuildReport, ids: readonly string[] | "all", isStopped: boolean): boolean {
+      const before = text();
+      ofFolder = textOf(report.folder).join("\n\n");
+      for (const { jobId, outcome, diagnostics, failure } of report.jobs) {
+        ofJobs.delete(jobId);
+        if (outcome !== "refused" && outcome !== "failed") continue;
+        const failed = failure === undefined ? [] : [`${jobId}: ${failure}`];
+        ofJobs.set(jobId, [...textOf(diagnostics), ...failed].join("\n\n"));
+      }
+      // Of a build that was stopped, jobs are left out that are there.
+      if (!isStopped) for (const jobId of [...ofJobs.keys()]) if (isGone(report, ids, jobId)) ofJobs.delete(jobId);
+      return text() !== before;
+    },
+    text,
+  };
 }
 
 /** First looks at saved jobs, kept until the packets are made that say the same and more. */
@@ -169,16 +201,22 @@ export function openLooks() {
       if (before !== undefined && before.save > save) return;
       shown.set(jobId, { save, files: new Map([...(before?.save === save ? before.files : []), ...files]) });
     },
-    /** This save was built or refused: its look gives way, and stays where a later save is shown already. */
-    settle(jobId: string, save: number): "look" | "later look" | "none" {
+    /**
+     * This save was built or refused: its look gives way, and stays where a later save is shown already.
+     * @param pdfsToCome whether the packet of this save stands and is still to be printed
+     */
+    settle(jobId: string, save: number, pdfsToCome: boolean): "look" | "later look" | "none" {
       const look = shown.get(jobId);
       if (look === undefined) return "none";
       if (look.save > save) return "later look";
-      // PDFs go by their content, and lie in the packet's folder only once all of them are printed.
-      const pdfs = [...look.files].filter(([path]) => path.endsWith(".pdf"));
-      shown.set(jobId, { save: look.save, files: new Map(pdfs) });
-      return pdfs.length < look.files.size ? "look" : "none";
+      // The name of a PDF goes by what is said, not by date, revision or template: it stands for its own save alone.
+      const pdfs = pdfsToCome && look.save === save ? [...look.files].filter(([path]) => path.endsWith(".pdf")) : [];
+      const showedPages = [...look.files.keys()].some((path) => !path.endsWith(".pdf"));
+      if (pdfs.length > 0) shown.set(jobId, { save, files: new Map(pdfs) });
+      else shown.delete(jobId);
+      return showedPages ? "look" : "none";
     },
+    jobIds: (): string[] => [...shown.keys()],
     at: (path: string): string | Uint8Array | undefined => shown.get(path.split("/")[0] as string)?.files.get(path),
   };
 }
@@ -288,6 +326,7 @@ async function answer(
   outputFolder: string,
   looks: ReturnType<typeof openLooks>,
   listeners: Set<ServerResponse>,
+  problemText: () => string,
 ): Promise<void> {
   const refuse = (status: number, text: string) => {
     response.writeHead(status, { "content-type": "text/plain; charset=utf-8" }).end(text);
@@ -305,6 +344,7 @@ async function answer(
   if (path === "/.news") {
     response.writeHead(200, { "content-type": "text/event-stream", "cache-control": "no-store" });
     response.write("retry: 500\n\n");
+    if (problemText() !== "") response.write(newsOf("problems", problemText()));
     listeners.add(response);
     request.on("close", () => listeners.delete(response));
     return;

@@ -231,3 +231,57 @@ test("serve: shows the pages on this machine alone, and a saved job in the open 
     await ended;
   }
 }, 120_000);
+
+test("serve: a page that is opened, or loads again, still says why the job is refused, until it is mended", async () => {
+  const right = smallJobText("small-room");
+  const { jobs, output } = officeOf({ "small-room": right });
+  const child = startCommand(["serve", "--no-pdf", "--port", "48227", "--jobs", jobs, "--output", output]);
+  const ended = new Promise((done) => child.once("close", done));
+  try {
+    const port = await new Promise<number>((found, fail) => {
+      let out = "";
+      child.stdout?.on("data", (chunk) => {
+        out += String(chunk);
+        const at = /http:\/\/localhost:(\d+)\//.exec(out)?.[1];
+        if (at !== undefined) found(Number(at));
+      });
+      child.once("close", () => fail(new Error(`serve ended: ${out}`)));
+    });
+    /** What a page that begins to listen now is told, until `isEnough`. */
+    const told = (isEnough: (news: string) => boolean) =>
+      new Promise<string>((done, fail) => {
+        const asked = httpRequest({ host: "127.0.0.1", port, path: "/.news" }, (response) => {
+          let news = "";
+          response.on("data", (chunk) => {
+            news += String(chunk);
+            if (!isEnough(news)) return;
+            done(news);
+            asked.destroy();
+          });
+        });
+        asked.on("error", fail);
+        asked.end();
+      });
+    const opened = told((news) => news.includes("event: problems"));
+    await new Promise((later) => setTimeout(later, 100));
+    // Its pins can be cut, so it is shown at once; only the pour plan finds that no mix would flow by then.
+    writeFileSync(
+      join(jobs, "small-room.yaml"),
+      `${right}crew: { id: slow, name: Slow, people: 3, barrels: 1, bags_per_barrel: 2, barrel_cycle: 90 min, mix_time: 60 min, lane_width: 8 ft }\n`,
+    );
+    const first = await opened;
+    expect(first).toContain("event: shown");
+    expect(first).toContain("mix-outlasts-flow");
+    // The page loaded again when the look gave way: it listens anew.
+    const again = told((news) => news.includes("event: problems") && news.includes('data: ""'));
+    const reloaded = await told((news) => news.includes("event: problems"));
+    expect(reloaded).toContain("mix-outlasts-flow");
+    writeFileSync(join(jobs, "small-room.yaml"), right);
+    expect(await again).toContain("mix-outlasts-flow");
+    const later = await told((news) => news.includes("retry"));
+    expect(later).not.toContain("event: problems");
+  } finally {
+    child.kill("SIGTERM");
+    await ended;
+  }
+}, 120_000);

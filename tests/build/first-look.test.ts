@@ -2,8 +2,9 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { loadSolver } from "../../src/build/load-solver.ts";
+import type { JobReport } from "../../src/build/model.ts";
 import { lookFirst, makePacket } from "../../src/build.ts";
-import { openLooks } from "../../src/cli/serve-verb.ts";
+import { openLooks, openProblems } from "../../src/cli/serve-verb.ts";
 import { loadLibrary } from "../../src/job/files.ts";
 import { projectFolder, smallJobText } from "./small-job.ts";
 
@@ -43,13 +44,72 @@ test("a look gives way to the packet of its save, and never to that of an earlie
   looks.show("hall", 2, new Map([["hall/index.html", "second"]]));
   looks.show("hall", 1, new Map([["hall/index.html", "first, late"]]));
   expect(looks.at("hall/index.html")).toBe("second");
-  expect(looks.settle("hall", 1)).toBe("later look");
+  expect(looks.settle("hall", 1, true)).toBe("later look");
   expect(looks.at("hall/index.html")).toBe("second");
   looks.show("hall", 2, new Map([["hall/en/hall-pin-map-en-0.pdf", "pdf"]]));
-  expect(looks.settle("hall", 2)).toBe("look");
+  expect(looks.settle("hall", 2, true)).toBe("look");
   expect(looks.at("hall/index.html")).toBeUndefined();
   expect(looks.at("hall/en/hall-pin-map-en-0.pdf")).toBe("pdf");
-  expect(looks.settle("hall", 2)).toBe("none");
+  expect(looks.settle("hall", 2, true)).toBe("none");
   looks.show("hall", 3, new Map([["hall/index.html", "third"]]));
   expect(looks.at("hall/en/hall-pin-map-en-0.pdf")).toBeUndefined();
+});
+
+const CUTS = "hall/en/hall-cut-table-en-0.pdf";
+/** A save was looked at, its packet made without PDFs: what was shown of the sheets is still served. */
+const awaitingPrint = () => {
+  const looks = openLooks();
+  looks.show("hall", 1, new Map([["hall/index.html", "page"]]));
+  looks.show("hall", 1, new Map([[CUTS, "of the first save"]]));
+  expect(looks.settle("hall", 1, true)).toBe("look");
+  expect(looks.at(CUTS)).toBe("of the first save");
+  return looks;
+};
+
+// A revision that is issued changes the foot of each sheet, and no name of a file.
+test("a PDF that was shown first gives way once the packet is printed, and to any later save, also one without a look", () => {
+  for (const [save, pdfsToCome] of [
+    [1, false],
+    [2, true],
+    [2, false],
+  ] as const) {
+    const looks = awaitingPrint();
+    looks.settle("hall", save, pdfsToCome);
+    expect(looks.at(CUTS)).toBeUndefined();
+    expect(looks.jobIds()).toEqual([]);
+  }
+});
+
+test("of a save that was shown and then refused nothing is served any more", () => {
+  const looks = openLooks();
+  looks.show("hall", 1, new Map([["hall/index.html", "page"]]));
+  looks.show("hall", 1, new Map([[CUTS, "refused"]]));
+  expect(looks.settle("hall", 1, false)).toBe("look");
+  expect(looks.at("hall/index.html")).toBeUndefined();
+  expect(looks.at(CUTS)).toBeUndefined();
+});
+
+test("problems stay until their own job is built, found unchanged, or gone", () => {
+  const problems = openProblems();
+  const job = (jobId: string, outcome: JobReport["outcome"]): JobReport => ({
+    jobId,
+    outcome,
+    diagnostics: [{ code: "a", severity: outcome === "refused" ? "error" : "warning", message: `about ${jobId}` }],
+    changed: [],
+    sheets: 0,
+    pdfs: { printed: 0, kept: 0 },
+  });
+  const report = (...jobs: JobReport[]) => ({ jobs, folder: [], mended: [], withoutJobFile: [] });
+  expect(problems.take(report(job("hall", "built"), job("bath", "refused")), "all", false)).toBe(true);
+  expect(problems.text()).toContain("about bath");
+  expect(problems.text()).not.toContain("about hall");
+  // Another job is built; and a build is stopped before it comes to this one.
+  expect(problems.take(report(job("hall", "built")), ["hall"], false)).toBe(false);
+  expect(problems.take(report(), "all", true)).toBe(false);
+  expect(problems.text()).toContain("about bath");
+  expect(problems.take(report(job("bath", "unchanged")), ["bath"], false)).toBe(true);
+  expect(problems.text()).toBe("");
+  problems.take(report(job("bath", "refused")), ["bath"], false);
+  expect(problems.take(report(), ["bath"], false)).toBe(true);
+  expect(problems.text()).toBe("");
 });
