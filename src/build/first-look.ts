@@ -9,7 +9,7 @@ import type { PdfWish } from "./model.ts";
 import { sheetPage } from "./packet-pages.ts";
 
 /** Files as they would lie in the output folder, by path: all of one part of a look at once. */
-export type Shown = (part: "page" | "sheets" | "pdf", files: ReadonlyMap<string, string | Uint8Array>) => void;
+export type Shown = (files: ReadonlyMap<string, string | Uint8Array>) => void;
 
 /**
  * Looks, renders and prints, and hands on each part as soon as it is there. Nothing is written to the disk; what cannot
@@ -29,7 +29,7 @@ export async function showFirstLook(
     if (look.kind === "page") {
       const path = `${jobId}/index.html`;
       const html = await renderPages([{ template: "jobPage", path, view: look.page }], "no-docs");
-      if (!isStopped()) show("page", html);
+      if (!isStopped()) show(html);
       return;
     }
     const html = await renderPages(
@@ -37,21 +37,27 @@ export async function showFirstLook(
       "no-docs",
     );
     if (isStopped()) return;
-    show("sheets", html);
+    show(html);
     if (print === "no-pdfs") return;
     await Promise.all(
       look.sheets.map(async (sheet) => {
         const path = `${jobId}/${sheetPath(sheet)}`;
         const { pdf } = await printer.print(path, html.get(path) as string, isStopped);
-        if (!isStopped()) show("pdf", new Map([[`${jobId}/${sheetPdfPath(jobId, sheet)}`, pdf]]));
+        if (!isStopped()) show(new Map([[`${jobId}/${sheetPdfPath(jobId, sheet)}`, pdf]]));
       }),
     );
   };
   let showing: Promise<void> = Promise.resolve();
+  let failure: unknown;
   await pool.lookFirst(request, (look) => {
-    showing = showing.then(() => showPart(look));
+    // Caught at once: the thread may work on for a second, and a failure that nobody waits for ends the process.
+    showing = showing
+      .then(() => showPart(look))
+      .catch((error: unknown) => {
+        failure ??= error;
+      });
   });
-  await showing.catch((error: unknown) => {
-    if (!(error instanceof PrintingStopped || error instanceof NoBrowserError)) throw error;
-  });
+  await showing;
+  if (failure !== undefined && !(failure instanceof PrintingStopped || failure instanceof NoBrowserError))
+    throw failure;
 }

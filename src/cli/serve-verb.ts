@@ -110,7 +110,7 @@ export async function runServe(
     );
 
     const look = async (jobId: string, save: number, isStopped: () => boolean): Promise<void> => {
-      const show: Shown = (_, files) => {
+      const show: Shown = (files) => {
         looks.show(jobId, save, files);
         tell("shown", [...files.keys()]);
       };

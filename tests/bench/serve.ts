@@ -2,7 +2,8 @@
  * The serving command: a job of 400 pins is saved with its readings changed; how long until the open page shows the pins,
  * until the PDFs of the sheets that are cut by are there, and until the whole packet is. Against two floors of the same
  * run: computing the job in a process that has computed before, and the browser alone printing the changed sheet. Middle
- * of the rounds; what the first look shows is held against the packet.
+ * of the rounds; what the first look shows is held against the packet. Then the same job with one thing changed at a time:
+ * a reading, a note, a figure of the crew, its title.
  *
  *     node --import tsx tests/bench/serve.ts [rounds]
  */
@@ -33,11 +34,20 @@ const text = (round: number) =>
     /^title: .*$/m,
     `title: Hall, run ${process.pid}-${RUN}`,
   );
+/** One thing that an office changes, another value of it each round, in a job that is else the same. */
+const EDITS: Readonly<Record<string, (round: number) => string>> = {
+  "one reading": (round) => largeJobText(JOB, 20 + round),
+  "a note": (round) => `${largeJobText(JOB)}notes: ["Read on day ${round + 1}"]\n`,
+  "a figure of the crew": (round) => largeJobText(JOB).replace(/^crew: pump$/m, crewOf(round)),
+  "the title": (round) => largeJobText(JOB).replace(/^title: .*$/m, `title: Hall ${round + 1}`),
+};
+const crewOf = (round: number) =>
+  `crew: { id: pump, name: A pump, people: 10, barrels: 2, bags_per_barrel: 10, barrel_cycle: ${120 + round} s, mix_time: 90 s, lane_width: 8 m }`;
 const office = temporaryOffice({ [JOB]: text(6) });
 /** As an editor saves: whole, by rename. */
-const save = (round: number) => {
+const save = (jobText: string) => {
   const path = join(office.jobs, `${JOB}.yaml`);
-  writeFileSync(join(office.folder, "saved"), text(round));
+  writeFileSync(join(office.folder, "saved"), jobText);
   renameSync(join(office.folder, "saved"), path);
 };
 const pinMapPdf = (): string | undefined => {
@@ -135,7 +145,7 @@ try {
   for (let round = 0; round < rounds + WARM_UP; round += 1) {
     await wait(1_000);
     const [before, pdfBefore, from] = [told.length, pinMapPdf(), performance.now()];
-    save(round);
+    save(text(round));
     const news = (is: (one: (typeof told)[number]) => boolean) => told.slice(before).find(is);
     const when = async (what: string, is: (one: (typeof told)[number]) => boolean): Promise<string> => {
       await until(what, () => news(is) !== undefined, 180);
@@ -181,6 +191,35 @@ try {
     floor: `× computing it`,
     ratio: middle(times["all PDFs"]) / computeSeconds,
   });
+
+  for (const [edit, textOf] of Object.entries(EDITS)) {
+    const [pages, packets]: [number[], number[]] = [[], []];
+    // The first save goes over from the job of before: more than this one thing changes.
+    for (let round = 0; round < rounds + 1; round += 1) {
+      await wait(1_000);
+      const [before, from] = [told.length, performance.now()];
+      save(textOf(round));
+      const since = () => told.slice(before);
+      const shownAt = () => since().find(({ paths }) => paths.includes(`${JOB}/index.html`))?.at;
+      const builtAt = () => since().find(({ event }) => event === "built")?.at;
+      await until(`${edit}: the packet`, () => builtAt() !== undefined, 180);
+      const [shown, built] = [shownAt(), builtAt() as number];
+      if (shown === undefined) throw new Error(`${edit}: no first look`);
+      if (round > 0) {
+        pages.push((shown - from) / 1000);
+        packets.push((built - from) / 1000);
+      }
+    }
+    tell(`${edit} changed → the page shows its pins`, middle(pages), "s", {
+      floor: `× computing the packet`,
+      ratio: middle(pages) / computeSeconds,
+      aim: "0.3 s",
+    });
+    tell(`${edit} changed → the page shows the whole packet`, middle(packets), "s", {
+      floor: `× computing it`,
+      ratio: middle(packets) / computeSeconds,
+    });
+  }
 } catch (error) {
   console.error(errors);
   throw error;

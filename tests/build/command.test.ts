@@ -250,15 +250,19 @@ test("serve: a page that is opened, or loads again, still says why the job is re
     /** What a page that begins to listen now is told, until `isEnough`. */
     const told = (isEnough: (news: string) => boolean) =>
       new Promise<string>((done, fail) => {
+        let news = "";
         const asked = httpRequest({ host: "127.0.0.1", port, path: "/.news" }, (response) => {
-          let news = "";
           response.on("data", (chunk) => {
             news += String(chunk);
-            if (!isEnough(news)) return;
-            done(news);
-            asked.destroy();
+            if (isEnough(news)) end(() => done(news));
           });
         });
+        const end = (settle: () => void) => {
+          clearTimeout(waiting);
+          settle();
+          asked.destroy();
+        };
+        const waiting = setTimeout(() => end(() => fail(new Error(`waited in vain, told only: ${news}`))), 25_000);
         asked.on("error", fail);
         asked.end();
       });

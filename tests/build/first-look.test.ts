@@ -1,11 +1,14 @@
 /** What a save is answered with before its packet is made: the same cuts, and nothing that the packet would refuse. */
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
+import type { ComputePool } from "../../src/build/compute-pool.ts";
+import { showFirstLook } from "../../src/build/first-look.ts";
 import { loadSolver } from "../../src/build/load-solver.ts";
 import type { JobReport } from "../../src/build/model.ts";
-import { lookFirst, makePacket } from "../../src/build.ts";
+import { type FirstLook, lookFirst, makePacket } from "../../src/build.ts";
 import { openLooks, openProblems } from "../../src/cli/serve-verb.ts";
 import { loadLibrary } from "../../src/job/files.ts";
+import { NoBrowserError } from "../../src/print/find-browser.ts";
 import { projectFolder, smallJobText } from "./small-job.ts";
 
 const solve = await loadSolver();
@@ -112,4 +115,26 @@ test("problems stay until their own job is built, found unchanged, or gone", () 
   problems.take(report(job("bath", "refused")), ["bath"], false);
   expect(problems.take(report(), ["bath"], false)).toBe(true);
   expect(problems.text()).toBe("");
+});
+
+test("a print that fails while the thread still works on ends no process: what it could not print is left to the packet", async () => {
+  const [, sheets, pinMap] = [...lookFirst(request("a", smallJobText("a")), solve)];
+  if (sheets?.kind !== "sheets" || pinMap?.kind !== "sheets") throw new Error("no look");
+  const pool = {
+    async lookFirst(_: unknown, onLook: (look: FirstLook) => void) {
+      onLook(sheets);
+      // The thread goes on for longer than a browser takes to fail.
+      await new Promise((later) => setTimeout(later, 1_500));
+      onLook(pinMap);
+    },
+  } as unknown as ComputePool;
+  const failing = (error: Error) =>
+    ({ print: () => Promise.reject(error) }) as unknown as Parameters<typeof showFirstLook>[1];
+  const shown: string[] = [];
+  const show = (files: ReadonlyMap<string, unknown>) => shown.push(...files.keys());
+  await showFirstLook(pool, failing(new NoBrowserError([])), request("a", ""), "pdfs", () => false, show);
+  expect(shown.sort()).toEqual(["a/en/cut-order.html", "a/en/cut-table.html", "a/en/pin-map.html"]);
+  await expect(
+    showFirstLook(pool, failing(new Error("the disk is full")), request("a", ""), "pdfs", () => false, show),
+  ).rejects.toThrow("the disk is full");
 });
