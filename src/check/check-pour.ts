@@ -5,6 +5,7 @@
 import type { Packet } from "../sheets/packet-schema.ts";
 import { agrees, type Disagree, type Evidence } from "./evidence.ts";
 import { agesBetween, areaOf, baysAt, type SecondPour } from "./second-bays.ts";
+import { writtenJob } from "./written-job.ts";
 
 type Pour = Extract<Packet["schedule"], { kind: "ready" }>["result"];
 type Bay = Pour["bays"][number];
@@ -291,7 +292,7 @@ function checkLines({ findings: { job, plan } }: Evidence, pour: Pour, disagree:
 
 /** Starts are never later than planned, latest starts never past the edge's limit; the clock is the job's start and the minutes. */
 function checkStarts({ jobText }: Evidence, pour: Pour, disagree: Disagree): void {
-  const typed = /^[^#\n]*\bstart:\s*["']?\d{4}-\d{2}-\d{2}[T ](\d{1,2}):(\d{2})/m.exec(jobText);
+  const typed = /^\d{4}-\d{2}-\d{2}[T ](\d{1,2}):(\d{2})/.exec(writtenJob(jobText).pour?.start ?? "");
   const said = (minutes: number): string => {
     const total = typed ? (Number(typed[1]) * 60 + Number(typed[2]) + minutes) % 1440 : minutes;
     const hours = Math.floor(total / 60);

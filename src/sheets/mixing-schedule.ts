@@ -300,9 +300,9 @@ function batchTables(subject: ClockSubject, bays: readonly BayFigures[], width: 
   const all = pour.batches.map((_, k) => cells(k));
   const shares = half.map(({ share }) => share);
   const needs = needsOf(half, all, READING_MM);
-  // Two lists side by side, or one over the whole width where long times or counts need the room.
+  // Shares are of the whole width. Two lists side by side, or one over the whole width where long times or counts need the room.
   const sideBySide = widthsWithoutBreak(shares, needs, width / 2);
-  const widths = sideBySide ?? widthsWithoutBreak(shares, needs, width) ?? shares.map((one) => one * width);
+  const widths = sideBySide ?? widthsWithoutBreak(shares, needs, width) ?? shares.map((one) => 2 * one * width);
   const lists = sideBySide ? 2 : 1;
   const set = half.map((column, k) => ({ ...column, widthMm: down(widths[k] as number) }));
   const headings = lists === 2 ? [...set, ...set] : set;

@@ -200,161 +200,6 @@ test("a start typed within braces is the start: the clock of the check reads it 
   expect(judgePacket(text)).toMatchObject({ kind: "made" });
 });
 
-test("an edge over two readings closer than a hand finds the same gap twice", () => {
-  const text = `job: ${JOB_ID}
-title: A floor
-units: { plan: ft-in, height: mm }
-paper: letter
-rooms:
-  - id: hall
-    name: Hall
-    start: [0, 0]
-    walls: "E 21.5, N 4, W 21.5, S 4"
-    doors:
-      - id: DR9
-        wall: 1
-        from: 0
-        width: 1.9685
-        joins: street
-        finish_level: 0 mm
-        entrance: true
-floor:
-  support: on-ground
-  substrate: concrete
-  absorbency: dense
-  accepted_by: { name: "R. Ashdown, PE", date: 2027-02-20 }
-survey:
-  grid: { origin: [0 ft 0 in, 300 mm], spacing: 0.5 m }
-  points: [{ id: drain, at: [0, 0] }]
-  set_ups:
-    - id: S1
-      instrument: hose-level
-      numbers_are: below zero
-      readings: |
-        A  12.0  12.0  12.0  12.0  12.0  12.1  12.0  12.0  12.0  12.0  -  12.0  12.0  12.0
-        B  12.0  12.0  12.0  12.0  12.0  11.6  12.5  12.0  12.0  12.0  12.0  12.0  12.0  12.0
-        
-    - id: S2
-      instrument: hose-level-50
-      numbers_are: "below zero, minus is above"
-      unit: in
-      readings: |
-        A  0.59  4/8  0.57  0.57  4/8  5/8  0.47  5/8  -  0.59  0.58  0.60  4/8  0.46
-        
-      times: [{ of: A, at: "9:40" }, { of: A2, at: "9:41" }]
-      stood_on: [{ points: [A], thickness: 3 mm, what: vinyl tile }]
-target: { top: "-0.0748 in" }
-material: cement-50lb
-contract:
-  rules:
-    - kind: f-numbers
-      flatness: 35
-      levelness: 25
-      within_days: 3
-      source: "Section 03 54 16, 3.4"
-    - kind: level
-      plus_minus: 3 mm
-      source: "Section 03 54 16, 3.4"
-    - kind: trade-rule
-      name: resilient-covering
-      source: "Section 03 54 16, 3.4"
-`;
-  expect(judgePacket(text)).toMatchObject({ kind: "made" });
-});
-
-test("with one reading to spare and its own residuals as yardstick no reading can be called suspect, and the report says so", () => {
-  const text = `job: ${JOB_ID}
-title: A floor
-units: { plan: ft-in, height: mm }
-rooms:
-  - id: hall
-    vertices: [[0, 0], [4, 0], [4, 4], [0, 4]]
-    doors:
-      - id: DR1
-        wall: 2
-        from: 0
-        width: 1.9685
-        joins: store
-      - id: DR9
-        wall: 1
-        from: 0
-        width: 1.9685
-        joins: street
-        entrance: true
-  - id: store
-    name: Hall
-    start: [4.3281, 0]
-    walls: "E 4, N 4, W 4, S 4"
-bench_marks: [{ id: BM1, at: [0, 0], level: 0 mm }]
-floor: { support: on-ground, substrate: concrete, absorbency: porous }
-survey:
-  grid: { origin: [0, 0], spacing: 4.5932 }
-  planning: { instrument: hose-level, slack: 1 m, tie_spread: 1 m }
-  points: [{ id: drain, at: [0, 0.04] }]
-  set_ups:
-    - id: S1
-      instrument: hose-level
-      reservoir: [4.164, 2]
-      numbers_are: below zero
-      readings: |
-        A  12.0  12.0
-        DR1a 12.0
-        
-    - id: S2
-      instrument: hose-level
-      numbers_are: below zero
-      readings: |
-        A  15.0  15.0
-        drain 15.0
-        BM1 0.0
-        
-  adjustment: { alpha: 0.1 %, power: 80 %, sigma: residuals, drift: linear }
-target: { top: 0 mm }
-material: cement-50lb
-`;
-  expect(judgePacket(text)).toMatchObject({ kind: "made" });
-});
-
-test("a clock of sixteen hours on A4 keeps each time on one line", () => {
-  const text = `job: ${JOB_ID}
-title: x
-units: { plan: ft-in, height: mm }
-paper: a4
-rooms:
-  - id: hall
-    name: Hall
-    start: [0, 0]
-    walls: "E 7, N 4, N 89.9463 W 3.5, S 89.9463 W 3.5, S 4"
-    doors:
-      - id: DR9
-        wall: 1
-        from: 0
-        width: 1.9685
-        joins: street
-        thickness: 0.3281
-        entrance: true
-bench_marks: [{ id: BM1, at: [0 ft, 0 m], level: 0.01 cm }]
-floor: { support: suspended, substrate: concrete, absorbency: dense }
-survey:
-  grid:
-    origin: [0 mm, 0 ft 3.937 in]
-    spacing_east: 0.5 m
-    spacing_north: 1 ft 11.622 in
-  set_ups:
-    - id: S1
-      instrument: hose-level
-      date: 2027-02-26
-      numbers_are: below zero
-      readings: |
-        A  40.0  40.0  40.0  40.0  40.0
-        B  40.0  40.0  40.0  40.0  40.1
-        
-target: { top: 0 mm }
-material: cement-25kg
-`;
-  expect(judgePacket(text)).toMatchObject({ kind: "made" });
-});
-
 /** Longer ones have files of their own in found/. */
 test.each([
   ["a test result in the sliver between a column and a wall is a place of its room", "result-in-a-sliver"],
@@ -363,6 +208,12 @@ test.each([
   ["a front that stands in the doorway where its bay begins is told to the wall", "front-in-a-doorway"],
   ["a wall some thousandths of a millimetre out of line costs no triangle its area", "sliver-along-a-wall"],
   ["a cut of one inch and eleven sixteenths keeps its fraction and its unit on one line", "fraction-of-an-inch"],
+  ["an edge over two readings closer than a hand finds the same gap twice", "two-near-readings"],
+  [
+    "with one reading to spare and its own residuals as yardstick no reading can be called suspect, and the report says so",
+    "one-reading-to-spare",
+  ],
+  ["a clock of sixteen hours on A4 keeps each time on one line", "clock-of-sixteen-hours"],
 ])("%s", (_, name) => {
   const text = readFileSync(new URL(`found/${name}.yaml`, import.meta.url), "utf8");
   expect(judgePacket(text)).toMatchObject({ kind: "made" });

@@ -1,12 +1,10 @@
 /** Lays a map out: paper, orientation, scale and tiles, so that every label has its place. */
 import { count, planLength } from "../../format.ts";
 import { MM_PER_INCH } from "../../units.ts";
-import { type Drawing, line, type Mark, text } from "../drawing.ts";
+import type { Drawing } from "../drawing.ts";
 import type { Orientation, PageContent, PaperSize } from "../model.ts";
 import { drawingBlock } from "../page/make-blocks.ts";
 import { LARGE_PAPER, pageFrame, SMALL_PAPER } from "../page/paper.ts";
-import { textWidthMm } from "../type/text-metrics.ts";
-import { KNEELING_MM } from "../type/type-sizes.ts";
 import { drawFloorMap, lacking, type MapSubject, type PlacedMap, placeMap } from "./floor-map.ts";
 import type { LineOnPaper } from "./line-labels.ts";
 import { detailPages, detailsFor, detailTitle } from "./map-details.ts";
@@ -20,12 +18,11 @@ import {
   type PanelSubject,
   panelMarks,
 } from "./map-panel.ts";
-import { inside, type MapScale, type Projection, projectionOf, scalesFor, windowSize } from "./map-scale.ts";
+import { inside, MARGIN_ON_PAPER_MM, type MapScale, projectionOf, scalesFor, windowSize } from "./map-scale.ts";
 import { floorWindow, type Tile, tileFloor } from "./map-tiles.ts";
+import { MATCH_NAME_MM, matchMarks } from "./match-lines.ts";
 import type { Box } from "./occupancy.ts";
 
-/** Paper round the walls for what is printed outside them. */
-const MARGIN_ON_PAPER_MM = 8;
 /** Two neighbouring pins of the grid at least so far apart on paper: then a square inch has at most two labels. */
 export const LEAST_PIN_SPACING_MM = MM_PER_INCH;
 
@@ -174,7 +171,6 @@ function* attempts(order: MapOrder): Generator<Attempt> {
   }
 }
 
-const MATCH_NAME_MM = 7;
 /** How far a pin and its label reach. */
 const LABEL_REACH_MM = 21;
 
@@ -403,39 +399,4 @@ function offsetNotes({ lines, linesWithout }: PlacedMap, { job, plan, words }: M
     return `${name}: ${words.both(large.text, small.text)}, ${plan.floors[roomIndex]?.name}`;
   });
   return [...new Set(notes)];
-}
-
-/** The edges at which the map goes on, each with the name of the tile beyond it. */
-function matchMarks(tile: Tile, tiles: readonly Tile[], projection: Projection, { plan, words }: MapSubject): Mark[] {
-  // Match lines run as far as there is floor, with a little beyond.
-  const beyondM = (MARGIN_ON_PAPER_MM * projection.scale.ratio) / 1000;
-  const window = inside(projection.window, floorWindow(plan, beyondM));
-  const [a, b] = [
-    projection.toPaper({ x: window.minX, y: window.maxY }),
-    projection.toPaper({ x: window.maxX, y: window.minY }),
-  ];
-  if (tiles.length === 1) return [];
-  const marks: Mark[] = [];
-  const neighbour = (column: number, row: number): Tile | undefined =>
-    tiles.find((one) => one.column === tile.column + column && one.row === tile.row + row);
-  const edges = [
-    { beyond: neighbour(0, -1), from: a, to: { x: b.x, y: a.y }, uphill: false, outside: -1 },
-    { beyond: neighbour(0, 1), from: { x: a.x, y: b.y }, to: b, uphill: false, outside: 1 },
-    { beyond: neighbour(-1, 0), from: { x: a.x, y: b.y }, to: a, uphill: true, outside: -1 },
-    { beyond: neighbour(1, 0), from: b, to: { x: b.x, y: a.y }, uphill: true, outside: 1 },
-  ];
-  for (const { beyond, from, to, uphill, outside } of edges) {
-    if (!beyond) continue;
-    const name = `${words.map.matchLine}, ${words.map.continues(words.map.tile(beyond.name))}`;
-    const width = textWidthMm(name, KNEELING_MM, 700);
-    const middle = { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
-    marks.push(line(from, to, "match-line"));
-    const across = outside < 0 ? -1.6 : 1.6 + KNEELING_MM * 0.72;
-    marks.push(
-      uphill
-        ? text(middle.x + across, middle.y + width / 2, name, KNEELING_MM, "start", 700, 90)
-        : text(middle.x - width / 2, middle.y + across, name, KNEELING_MM, "start", 700),
-    );
-  }
-  return marks;
 }

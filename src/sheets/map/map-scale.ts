@@ -12,6 +12,9 @@ export interface MapScale {
 
 const ratioText = (ratio: number): string => `1:${decimal(ratio, 0)}`;
 
+/** Paper round the walls for what is printed outside them. */
+export const MARGIN_ON_PAPER_MM = 8;
+
 /** ISO 5455 series, with 1:25 and 1:75 between (common practice on building drawings). */
 const METRIC: readonly MapScale[] = [5, 10, 20, 25, 50, 75, 100, 200, 500, 1000].map((ratio) => ({
   ratio,
