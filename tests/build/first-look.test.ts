@@ -9,6 +9,7 @@ import { type FirstLook, lookFirst, makePacket } from "../../src/build.ts";
 import { openLooks, openProblems } from "../../src/cli/serve-verb.ts";
 import { loadLibrary } from "../../src/job/files.ts";
 import { NoBrowserError } from "../../src/print/find-browser.ts";
+import { renderPages } from "../../src/print/render-pages.ts";
 import { projectFolder, smallJobText } from "./small-job.ts";
 
 const solve = await loadSolver();
@@ -137,4 +138,14 @@ test("a print that fails while the thread still works on ends no process: what i
   await expect(
     showFirstLook(pool, failing(new Error("the disk is full")), request("a", ""), "pdfs", () => false, show),
   ).rejects.toThrow("the disk is full");
+});
+
+test("the page of a first look names no file of the packet before", async () => {
+  const [look] = [...lookFirst(request("a", smallJobText("a")), solve)];
+  if (look?.kind !== "page") throw new Error("no look");
+  const path = "a/index.html";
+  const html = (await renderPages([{ template: "jobPage", path, view: look.page }], "no-docs")).get(path) ?? "";
+  expect(html).toContain("being worked out");
+  const links = [...html.matchAll(/ href="([^"]*)"/g)].map(([, href]) => href as string);
+  expect(links.filter((href) => !href.startsWith("#"))).toEqual(["../index.html"]);
 });
