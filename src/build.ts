@@ -55,6 +55,7 @@ import type { Findings, FinishedFloor, Sheet, TargetFindings } from "./sheets/mo
 import { toPacket, withSheets } from "./sheets/packet.ts";
 import type { Packet } from "./sheets/packet-schema.ts";
 import { pinsCsv } from "./sheets/pins-csv.ts";
+import { withIsolatedTexts } from "./sheets/type/isolate.ts";
 import type { Slab } from "./slab/model.ts";
 import { surfaceOf } from "./slab/surface-of.ts";
 import { adjustLevels } from "./survey/adjust-levels.ts";
@@ -251,7 +252,9 @@ export function makePacket(request: ComputeRequest, solve: SolveBinary): Compute
   const numbers = toPacket(computed, []);
   const findings: Findings = { ...computed, ...revisionsOf(request, numbers) };
 
-  const sheets = composePacket(findings, languages);
+  // Numbers and files are of the texts as they were written; sheets and pages show them.
+  const shown = withIsolatedTexts(findings, findings.job);
+  const sheets = composePacket(shown, languages);
   const packet = withSheets(numbers, findings, sheets);
   const disagreements = verifyPacket({ file, jobText: text, ...(beside && { beside }), findings, packet, sheets });
   if (disagreements.length > 0) return { kind: "refused", problems: disagreements };
@@ -263,9 +266,9 @@ export function makePacket(request: ComputeRequest, solve: SolveBinary): Compute
     warnings: warningsOf(findings),
     packet: {
       sheets,
-      page: jobPage(findings, {
+      page: jobPage(shown, {
         sheets,
-        notYet: sheetsNotYet(findings, languages[0] ?? "en"),
+        notYet: sheetsNotYet(shown, languages[0] ?? "en"),
         packetHash,
         printed: true,
       }),
@@ -294,15 +297,16 @@ export function* lookFirst(request: ComputeRequest, solve: SolveBinary): Generat
   const { job } = findings;
   if (job.finished !== undefined || job.results !== undefined) return;
   const numbers = toPacket(findings, []);
+  const shown = withIsolatedTexts(findings, job);
   const isRight = (sheets: readonly Sheet[]): boolean => {
     const packet = withSheets(numbers, findings, sheets);
     return verifyPacket({ file, jobText: text, ...(beside && { beside }), findings, packet, sheets }).length === 0;
   };
   if (!isRight([])) return;
   const links = { sheets: [], notYet: [], packetHash: "", printed: false, isFirstLook: true } as const;
-  yield { kind: "page", page: jobPage(findings, links) };
+  yield { kind: "page", page: jobPage(shown, links) };
   for (const ids of CUT_SHEETS) {
-    const sheets = composeOnly(findings, job.languages, ids);
+    const sheets = composeOnly(shown, job.languages, ids);
     if (isRight(sheets)) yield { kind: "sheets", title: job.title, sheets };
   }
 }

@@ -4,6 +4,7 @@
  * the newest stand in a plain table.
  */
 import { count } from "../format.ts";
+import { isolated } from "../sheets/type/isolate.ts";
 import type { IndexEntry } from "./index-entry.ts";
 import type { Value } from "./value.ts";
 
@@ -90,7 +91,10 @@ export const inOrder = (entries: readonly IndexEntry[]): IndexEntry[] =>
     .map(({ entry }) => entry);
 
 const aboutOf = ({ place, client, material, year }: IndexEntry): string =>
-  [place, client, material, year ?? ""].filter((part) => part !== "").join(" · ");
+  [place, client, material, year ?? ""]
+    .filter((part) => part !== "")
+    .map(isolated)
+    .join(" · ");
 
 function indexRow(entry: IndexEntry): IndexRow {
   return {

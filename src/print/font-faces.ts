@@ -1,7 +1,7 @@
 /**
  * The embedded font, as CSS. A page carries the subsets that its own characters need and no others:
  * the Latin one is 17 kB, the one with the rarer Latin letters four times as much.
- * Noto Sans, SIL Open Font License 1.1, from the package @fontsource/noto-sans.
+ * Noto Sans, SIL Open Font License 1.1, from the packages @fontsource/noto-sans, -hebrew and -arabic.
  */
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
@@ -12,6 +12,7 @@ export const FONT_FACES_MARK = '/*"font faces"*/';
 const WEIGHTS = [400, 700] as const;
 
 interface Subset {
+  readonly family: string;
   readonly name: string;
   /** As the package's unicode.json has it: `U+0100-02BA,U+02BD`. */
   readonly unicodeRange: string;
@@ -23,18 +24,23 @@ const require = createRequire(import.meta.url);
 let subsets: Subset[] | undefined;
 
 /** In this order of preference. Devanagari is left out: its letters join, which the sheets' measures do not know. */
-const NAMES = ["latin", "latin-ext", "greek", "cyrillic", "cyrillic-ext", "greek-ext", "vietnamese"];
+const SUBSETS = [
+  ...["latin", "latin-ext", "greek", "cyrillic", "cyrillic-ext", "greek-ext", "vietnamese"].map(
+    (name) => ["noto-sans", name] as const,
+  ),
+  ["noto-sans-hebrew", "hebrew"] as const,
+  ["noto-sans-arabic", "arabic"] as const,
+];
 
 function loadSubsets(): Subset[] {
-  if (subsets) return subsets;
-  const published = JSON.parse(readFileSync(require.resolve("@fontsource/noto-sans/unicode.json"), "utf8")) as Record<
-    string,
-    string
-  >;
-  subsets = NAMES.map((name) => {
+  subsets ??= SUBSETS.map(([family, name]) => {
+    const published = JSON.parse(readFileSync(require.resolve(`@fontsource/${family}/unicode.json`), "utf8")) as Record<
+      string,
+      string
+    >;
     const unicodeRange = published[name];
-    if (unicodeRange === undefined) throw new Error(`The font package has no subset named ${name}.`);
-    return { name, unicodeRange, ranges: unicodeRange.split(",").map(parseRange) };
+    if (unicodeRange === undefined) throw new Error(`The font package ${family} has no subset named ${name}.`);
+    return { family, name, unicodeRange, ranges: unicodeRange.split(",").map(parseRange) };
   });
   return subsets;
 }
@@ -47,7 +53,8 @@ function parseRange(text: string): [number, number] {
 
 function cssOf(subset: Subset): string {
   subset.css ??= WEIGHTS.map((weight) => {
-    const file = require.resolve(`@fontsource/noto-sans/files/noto-sans-${subset.name}-${weight}-normal.woff2`);
+    const { family, name } = subset;
+    const file = require.resolve(`@fontsource/${family}/files/${family}-${name}-${weight}-normal.woff2`);
     const bytes = readFileSync(file).toString("base64");
     return `@font-face{font-family:"Noto Sans";font-style:normal;font-weight:${weight};src:url(data:font/woff2;base64,${bytes}) format("woff2");unicode-range:${subset.unicodeRange}}`;
   }).join("\n");

@@ -26,6 +26,22 @@ const FLOORS: readonly (readonly [string, FloorOrder])[] = [
       notes: ["A note of many words that has to be broken. ".repeat(10).trim(), "x".repeat(300)],
     },
   ],
+  ...(["letter", "a4"] as const).map((family): readonly [string, FloorOrder] => [
+    `names and notes that run from right to left, on ${family}`,
+    {
+      id: `right-to-left-${family}`,
+      eastM: 8,
+      northM: 5,
+      spacingM: 1.8,
+      family,
+      title: "בניין 7, קומת מרתף – الطابق السفلي",
+      roomName: "מעבדה 12 (مختبر)",
+      notes: [
+        "יש לבדוק את הלחות לפני היציקה, בשלושה מקומות לפחות. ".repeat(6).trim(),
+        "لا يُصب قبل أن يجف السطح (75 %).",
+      ],
+    },
+  ]),
 ];
 
 let printer: Printer;
@@ -48,12 +64,12 @@ test("letters that the font lacks are named on the cover, and break no other rul
   timeout: 300_000,
 }, async () => {
   const order: FloorOrder = {
-    id: "right-to-left",
+    id: "other-letters",
     eastM: 4,
     northM: 3,
     spacingM: 1.5,
     family: "letter",
-    roomName: "חדר מכתב",
+    roomName: "कमरा 2",
   };
   const [english] = await printJob(printer, order.id, generatedFloor(order));
   const { papers, expected } = english!;

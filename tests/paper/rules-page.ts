@@ -190,15 +190,16 @@ export function rowsAlone(pages: readonly PageParts[]): Finding[] {
   });
 }
 
-/** Rule 12: no heading alone at the foot. */
+/** Rule 12: no heading alone at the foot. Headings begin at the margin; names within a map are as large and as heavy. */
 export function headingAlone(parts: PageParts): Finding[] {
+  const margin = Math.min(...parts.head.map(({ extent }) => extent.minX));
   const below = (y: number): boolean =>
     parts.page.marks.some(
       (mark) => shows(mark) && mark.extent.minY > y && mark.extent.maxY < parts.page.heightMm - FOOT_MM,
     );
   return parts.body
     .filter((mark) => mark.fontName.includes("Bold") && mark.emMm > 5.7 && mark.emMm < 5.82)
-    .filter(({ extent }) => !below(extent.maxY))
+    .filter(({ extent }) => extent.minX < margin + 1 && !below(extent.maxY))
     .map((mark) => found("heading alone", parts, mark.extent, textOf(mark), "has nothing under it"));
 }
 

@@ -66,6 +66,19 @@ function labelsOf({ body }: PageParts, { pins }: Expected): PinLabel[] {
   });
 }
 
+const RIGHT_TO_LEFT = /\p{Script=Hebrew}|\p{Script=Arabic}/u;
+
+/** A number of a name that runs from right to left is painted on its own, within a space of the name's letters. */
+const isWithinName = (number: TextMark, body: readonly TextMark[]): boolean =>
+  body.some(
+    ({ text, extent, emMm }) =>
+      RIGHT_TO_LEFT.test(text) &&
+      extent.minY < number.extent.maxY &&
+      extent.maxY > number.extent.minY &&
+      extent.minX < number.extent.maxX + emMm &&
+      extent.maxX > number.extent.minX - emMm,
+  );
+
 /** Rule 1: depths on the pin map and in the cut table have digits of 4.1 mm, values of the pour clock of 9.3 mm. */
 export function digitsTooSmall(parts: PageParts, expected: Expected): Finding[] {
   const measured = (marks: readonly TextMark[], least: number): Finding[] =>
@@ -92,7 +105,11 @@ export function digitsTooSmall(parts: PageParts, expected: Expected): Finding[] 
     );
   if (parts.sheetId === "mixing-schedule")
     return measured(
-      parts.body.filter((mark) => /^\d+(:\d\d)?$/.test(textOf(mark)) || textOf(mark) === expected.waterPerBag),
+      parts.body.filter(
+        (mark) =>
+          (/^\d+(:\d\d)?$/.test(textOf(mark)) && !isWithinName(mark, parts.body)) ||
+          textOf(mark) === expected.waterPerBag,
+      ),
       9.3,
     );
   return [];

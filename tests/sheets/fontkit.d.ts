@@ -11,6 +11,14 @@ declare module "fontkit" {
       readonly advanceWidth: number;
       readonly bbox: { readonly minY: number; readonly maxY: number };
     };
+    /** Shapes a line: its width with joined forms and ligatures, in font units, and its glyphs from left to right. */
+    layout(
+      text: string,
+      features?: Readonly<Record<string, boolean>>,
+    ): {
+      readonly advanceWidth: number;
+      readonly glyphs: readonly { readonly id: number; readonly advanceWidth: number }[];
+    };
   }
   export function create(file: Uint8Array): Font;
 }

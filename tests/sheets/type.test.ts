@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { NOTO_SANS_400, NOTO_SANS_700 } from "../../src/sheets/type/noto-sans.ts";
+import { ARABIC_400, ARABIC_700 } from "../../src/sheets/type/noto-sans-arabic.ts";
 import {
   DIGIT_HEIGHT,
   textWidthMm,
@@ -8,7 +9,7 @@ import {
   X_HEIGHT,
 } from "../../src/sheets/type/text-metrics.ts";
 import { CUT_MM, DEPTH_MM, DESK_MM, KEY_VALUE_MM, KNEELING_MM, READING_MM } from "../../src/sheets/type/type-sizes.ts";
-import { deriveMetrics } from "./font-metrics.ts";
+import { deriveJoinedForms, deriveMetrics } from "./font-metrics.ts";
 
 describe("the metrics of the embedded font", () => {
   test.each([
@@ -16,6 +17,13 @@ describe("the metrics of the embedded font", () => {
     [700, NOTO_SANS_700],
   ] as const)("of weight %i are those of the font package", (weight, committed) => {
     expect(committed).toEqual(deriveMetrics(weight));
+  });
+
+  test.each([
+    [400, ARABIC_400],
+    [700, ARABIC_700],
+  ] as const)("of weight %i are those of the font package where letters join", (weight, committed) => {
+    expect(committed).toEqual(deriveJoinedForms(weight));
   });
 
   test("digits are tabular, and as wide in both weights", () => {
@@ -30,7 +38,7 @@ describe("the metrics of the embedded font", () => {
 
   test("a character that the font lacks is named", () => {
     expect(uncoveredCharacters("F7 23 mm × ½ − ′ ″ ñ Ł Ж")).toEqual([]);
-    expect(uncoveredCharacters("a≥b אa")).toEqual(["≥", "א"]);
+    expect(uncoveredCharacters("a≥b अa")).toEqual(["≥", "अ"]);
   });
 });
 
