@@ -56,12 +56,31 @@ export function composeCutTable(subject: CutSubject): SheetContent {
       ),
     );
   }
-  const pages = flowOntoPages(blocks, frame.heightMm).map((content) => ({
+  const pages = withGuides(blocks, width, frame.heightMm, words).map((content) => ({
     paper,
     orientation: "portrait" as const,
     blocks: content,
   }));
   return { id: "cut-table", title: words.titles["cut-table"], sets: ["crew"], pages };
+}
+
+/** Of so few pages every one is soon seen. */
+const FEW_PAGES = 4;
+
+/** The blocks on pages; where there are many, each begins with the first and the last pin that stand on it. */
+function withGuides(blocks: readonly Block[], widthMm: number, heightMm: number, words: Words): Block[][] {
+  const pages = flowOntoPages(blocks, heightMm);
+  if (pages.length <= FEW_PAGES) return pages;
+  const guide = (first: string, last: string): Block =>
+    paragraph(words.cut.onThisPage(first, last), widthMm, { ...KNEELING, weight: 700 });
+  return flowOntoPages(blocks, heightMm - guide("", "").heightMm).map((content) => {
+    const ids = content.flatMap((block) =>
+      block.kind === "table" && block.columns.length === PIN_COLUMNS
+        ? block.rows.map(({ cells }) => cells[0]?.lines[0]?.text ?? "")
+        : [],
+    );
+    return ids.length === 0 ? content : [guide(ids[0] ?? "", ids.at(-1) ?? ""), ...content];
+  });
 }
 
 export function footNote(job: Job, words: Words): string {
@@ -108,6 +127,9 @@ function lineTables({ job, plan, words }: CutSubject, width: number): Block[] {
     ];
   });
 }
+
+/** Pin, length in two units, place, and two boxes: no other table here has as many. */
+const PIN_COLUMNS = 6;
 
 /** Columns as wide as their longest id and length, so that no length is broken; the rest tells where the pin goes. */
 function columns({ job, depths, words }: CutSubject, width: number): ColumnText[] {

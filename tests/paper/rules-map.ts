@@ -425,8 +425,10 @@ function register(parts: PageParts, { pins }: Expected): Registration | undefine
   });
   let best: Registration = { ratio, dx: 0, dy: 0, astray: symbols.map(({ extent }) => extent) };
   let mostNamed = -1;
-  for (const symbol of symbols.slice(0, 3))
-    for (const pin of onPaper) {
+  // The page names most of its pins: only where none of those fits are all of them tried.
+  const tried = [named.map(({ at }) => at), onPaper];
+  for (const { symbol, pins: some } of tried.flatMap((pins) => symbols.slice(0, 3).map((symbol) => ({ symbol, pins }))))
+    for (const pin of best.astray.length === 0 && some === onPaper ? [] : some) {
       const [dx, dy] = [symbol.x - pin.x, symbol.y - pin.y];
       const astray = symbols.filter(({ x, y }) => !liesAtPin(x - dx, y - dy));
       if (astray.length > best.astray.length) continue;

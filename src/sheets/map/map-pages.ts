@@ -6,6 +6,7 @@ import type { Orientation, PageContent, PaperSize } from "../model.ts";
 import { drawingBlock } from "../page/make-blocks.ts";
 import { LARGE_PAPER, pageFrame, SMALL_PAPER } from "../page/paper.ts";
 import { drawFloorMap, lacking, type MapSubject, type PlacedMap, placeMap } from "./floor-map.ts";
+import { keyMapPages } from "./key-map-page.ts";
 import type { LineOnPaper } from "./line-labels.ts";
 import { detailPages, detailsFor, detailTitle } from "./map-details.ts";
 import {
@@ -278,7 +279,7 @@ function isWorthTrying({ tiles, scale, sheetful }: Attempt, best: Attempt, setsO
 /** So many layouts are drawn before the best of them is taken. */
 const MOST_ATTEMPTS = 6;
 
-/** The pages of a map, one a tile. */
+/** The pages of a map, one a tile; where there are many, a key map to find a pin by comes first. */
 export function mapPages(order: MapOrder): PageContent[] {
   const { subject } = order;
   const { job, plan, words } = subject;
@@ -351,7 +352,11 @@ export function mapPages(order: MapOrder): PageContent[] {
     };
     return { paper, orientation, blocks: [drawingBlock(drawing)] };
   });
-  return [...pages, ...detailPages(order.id, subject, details, order.title, attempt.scale)];
+  return [
+    ...(order.setsOut ? keyMapPages(order.id, subject, attempt.tiles) : []),
+    ...pages,
+    ...detailPages(order.id, subject, details, order.title, attempt.scale),
+  ];
 }
 
 /** Notes in a corner keep so far from the map. */

@@ -16,7 +16,7 @@ const ratioText = (ratio: number): string => `1:${decimal(ratio, 0)}`;
 export const MARGIN_ON_PAPER_MM = 8;
 
 /** ISO 5455 series, with 1:25 and 1:75 between (common practice on building drawings). */
-const METRIC: readonly MapScale[] = [5, 10, 20, 25, 50, 75, 100, 200, 500, 1000].map((ratio) => ({
+const METRIC: readonly MapScale[] = [5, 10, 20, 25, 50, 75, 100, 200, 500, 1000, 2000, 5000].map((ratio) => ({
   ratio,
   text: ratioText(ratio),
 }));
@@ -40,6 +40,8 @@ const ARCHITECTS: readonly MapScale[] = (
     [240, "1 in = 20 ft"],
     [480, "1 in = 40 ft"],
     [1200, "1 in = 100 ft"],
+    [2400, "1 in = 200 ft"],
+    [4800, "1 in = 400 ft"],
   ] as const
 ).map(([ratio, inches]) => ({ ratio, text: inches === "" ? ratioText(ratio) : `${ratioText(ratio)}, ${inches}` }));
 

@@ -171,6 +171,10 @@ export const en = {
     continues: (tile: string) => `goes on at ${tile}`,
     tile: (name: string) => `Tile ${name}`,
     keyMap: "Key map",
+    findPin:
+      "To find a pin: the letter of its id gives the row of tiles, its number the column. Each tile has its name, and under it its page of this map.",
+    elsewhere: "Pins that stand elsewhere",
+    pinsOfTile: (tile: string, page: string, pins: string) => `Tile ${tile}, page ${page}: ${pins}`,
     detail: (name: string) => `Detail ${name}`,
     zeroWalls: "Measure square from wall 0, never line to line.",
     labelHint: (unit: string, other: string) => `Large: cut length, ${unit}. Below it: ${other}.`,
@@ -208,6 +212,7 @@ export const en = {
     tooShortNote: "grind",
     checkThis: "check",
     noCheck: "–",
+    onThisPage: (first: string, last: string) => `This page: from ${first} to ${last}`,
     captionPlace: (room: string) => `Pins of ${room} in the order of placing`,
     captionCut: "Pins grouped by cut length",
     cutOrder: "Cut order: all pins of one length at a time",

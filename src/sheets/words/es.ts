@@ -172,6 +172,10 @@ export const es: Words = {
     continues: (tile) => `sigue en ${tile}`,
     tile: (name) => `Sección ${name}`,
     keyMap: "Plano clave",
+    findPin:
+      "Para hallar un pin: la letra de su nombre da la fila de secciones, y su número, la columna. Cada sección lleva su nombre y, debajo, su página de este plano.",
+    elsewhere: "Pines que están en otra parte",
+    pinsOfTile: (tile, page, pins) => `Sección ${tile}, página ${page}: ${pins}`,
     detail: (name) => `Detalle ${name}`,
     zeroWalls: "Mida a escuadra desde la pared 0, nunca de línea a línea.",
     labelHint: (unit, other) => `Grande: corte, ${unit}. Abajo: ${other}.`,
@@ -209,6 +213,7 @@ export const es: Words = {
     tooShortNote: "desbastar",
     checkThis: "revisar",
     noCheck: "–",
+    onThisPage: (first, last) => `Esta página: de ${first} a ${last}`,
     captionPlace: (room) => `Pines de ${room} en orden de colocación`,
     captionCut: "Pines agrupados por largo de corte",
     cutOrder: "Orden de corte: todos los pines de un largo a la vez",
