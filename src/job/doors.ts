@@ -14,6 +14,8 @@ import type { Path } from "./yaml-places.ts";
 
 /** A jamb this near to a corner is at it: rooms are taped, not machined. */
 const AT_CORNER_M = 0.001;
+/** Nothing that a floor goes on through is narrower; a door's own corners stay apart, as those of a wall do. */
+const LEAST_DOOR_M = 0.05;
 /** Walls are thinner than this; what stands further off is not the other face of the same wall. 2 ft, common practice. */
 const THICKEST_WALL_M = 0.6096;
 /** A given and a found thickness agree within this, and so may the faces of two rooms run into each other. */
@@ -68,6 +70,15 @@ function placeDoor(
   const length = distance(wall.from, wall.to);
   const from = toMetres(reader, text.from);
   const width = toMetres(reader, text.width);
+  if (width < LEAST_DOOR_M) {
+    objectAt(reader, [...path, "width"], {
+      code: "door-too-narrow",
+      message: `Door ${text.id} is ${spell(width)} wide.`,
+      expected: `at least ${spell(LEAST_DOOR_M)} between its jambs`,
+      hint: "Check the unit.",
+    });
+    return undefined;
+  }
   // The closing error that was spread over the walls must not push a taped door off its wall, nor off its corner.
   const slack = misclosure + AT_CORNER_M;
   if (from + width > length + slack) {

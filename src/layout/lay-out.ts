@@ -1,10 +1,11 @@
 /** Rooms → plan: floors, grid, points and pins, and how each is found on the floor with a tape. */
 import { type Diagnostic, type Outcome, ready, refused } from "../diagnostics.ts";
-import { planLength } from "../format.ts";
-import { boundsOf } from "../geometry/polygon.ts";
+import { area, planLength } from "../format.ts";
+import { boundsOf, polygonArea } from "../geometry/polygon.ts";
 import { rowLetters } from "../job/grid-names.ts";
 import type { Job, Room } from "../job/model.ts";
-import type { Metres } from "../units.ts";
+import { LIMITS } from "../job/schema-limits.ts";
+import { type Metres, squareMetres } from "../units.ts";
 import { checkReadings } from "./check-readings.ts";
 import {
   type FloorFinder,
@@ -49,10 +50,14 @@ export function layOut(job: Job): Outcome<Plan> {
   addGridPins(job, size, finder, pins);
   const extraProblems = addExtraPins(job, finder, pins);
   warnings.push(...addPinsAtDoors(job, finder, pins));
+  const tooMany = checkPins(job, floors, pins.all().length);
+  if (tooMany) return refused([tooMany]);
   const points = pins
     .all()
     .flatMap(({ id, at, roomIndex, kind }): PlanPoint[] => (kind === "between" ? [] : [{ id, at, roomIndex, kind }]));
   warnings.push(...addPinsBetween(job, size, finder, pins));
+  const tooManyBetween = checkPins(job, floors, pins.all().length);
+  if (tooManyBetween) return refused([tooManyBetween]);
 
   const refusals = [...extraProblems, ...checkReadings(job, floors, points, size, finder)];
   if (refusals.length > 0) return refused(refusals);
@@ -85,6 +90,22 @@ function checkGrid(job: Job, size: GridSize): Diagnostic | undefined {
     };
   }
   return undefined;
+}
+
+/** A length in the wrong unit makes a floor that no crew pours: its maps would take hours, and all of the memory. */
+function checkPins(job: Job, floors: readonly RoomFloor[], count: number): Diagnostic | undefined {
+  if (count <= LIMITS.pins) return undefined;
+  const areas = floors.map(({ polygon }) => polygonArea(polygon));
+  const largest = areas.indexOf(Math.max(...areas));
+  const { large, small } = area(squareMetres(areas[largest] ?? 0), job.units.plan);
+  return {
+    code: "too-many-pins",
+    severity: "error",
+    message: `the floor takes ${count} height pins; its largest room, ${job.rooms[largest]?.id}, has ${large.text} (${small.text})`,
+    expected: `no more than ${LIMITS.pins} pins in one job`,
+    hint: "check the units of the room's walls or corners; part a larger floor into jobs",
+    place: job.source.place(["rooms", largest]),
+  };
 }
 
 function addGridPins(job: Job, size: GridSize, finder: FloorFinder, pins: PinIndex): void {

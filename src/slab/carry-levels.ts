@@ -7,7 +7,7 @@
  * planes and within a tenth of a millimetre of any other for the volume.
  */
 import type { Metres, Millimetres } from "../units.ts";
-import { type Readings, type ReadingsNear, readingsNear } from "./readings-near.ts";
+import { areOnALine, type Readings, type ReadingsNear, readingsNear } from "./readings-near.ts";
 import { type ThinPlate, type ThinPlates, thinPlatesOver } from "./thin-plate.ts";
 
 /** Readings that speak for one place: with 16 the study got worse at walls, with 40 hardly better. */
@@ -25,7 +25,7 @@ export interface CarriedLevels {
   readonly levelMm: Float64Array;
   /** The smoothing λ that was taken, in squares of the usual distance between readings. */
   readonly smoothing: number;
-  /** Root mean square of (predicted − read), each reading left out in turn; absent with fewer than six readings. */
+  /** Root mean square of (predicted − read), each reading left out in turn; absent where fewer than six can be. */
   readonly leaveOneOut?: Millimetres;
   /** Rooms whose own readings do not suffice, so that those of all rooms were taken. */
   readonly poorRooms: readonly number[];
@@ -71,17 +71,22 @@ function chooseSmoothing(
   // A plane through so few is all that they can tell.
   if (n < LEAST_FOR_LEAVING_OUT) return { smoothing: SMOOTHINGS[SMOOTHINGS.length - 1]! };
   const squares = SMOOTHINGS.map(() => 0);
-  const count = Math.min(n, MOST_LEFT_OUT);
-  for (let k = 0; k < count; k++) {
-    const left = Math.floor((k * n) / count);
+  const tried = Math.min(n, MOST_LEFT_OUT);
+  let count = 0;
+  for (let k = 0; k < tried; k++) {
+    const left = Math.floor((k * n) / tried);
     const x = readings.xM[left]!;
     const y = readings.yM[left]!;
     const around = near.around(x, y, [readings.roomOf[left]!], left);
+    // Without the one reading beside their line the others predict nothing there.
+    if (areOnALine(readings, around)) continue;
+    count += 1;
     const plates = platesOver(readings, around, spacingM);
     SMOOTHINGS.forEach((smoothing, s) => {
       squares[s]! += (predicted(readings, around, plates(smoothing), x, y) - readings.levelMm[left]!) ** 2;
     });
   }
+  if (count < LEAST_FOR_LEAVING_OUT) return { smoothing: SMOOTHINGS[SMOOTHINGS.length - 1]! };
   const limit = Math.min(...squares) * AS_GOOD ** 2;
   const chosen = squares.findLastIndex((sum) => sum <= limit);
   return { smoothing: SMOOTHINGS[chosen]!, leaveOneOut: Math.sqrt(squares[chosen]! / count) as Millimetres };

@@ -39,6 +39,10 @@ export function isOnALine(places: readonly Point[]): boolean {
   return widthShare(cloud, all) <= NARROW;
 }
 
+/** Whether these readings are as good as on one line. */
+export const areOnALine = (readings: Readings, indices: ArrayLike<number>): boolean =>
+  widthShare(readings, indices) <= NARROW;
+
 /** Indexes the readings by room; `wanted` is how many are taken where there are that many. */
 export function readingsNear(readings: Readings, roomCount: number, wanted: number): ReadingsNear {
   const everywhere = new Uint32Array(readings.xM.length);

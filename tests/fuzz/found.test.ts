@@ -200,6 +200,14 @@ test("a start typed within braces is the start: the clock of the check reads it 
   expect(judgePacket(text)).toMatchObject({ kind: "made" });
 });
 
+test("a corner typed in metres where millimetres were meant is told, and takes no memory for its pins", () => {
+  const text = smallJobText(JOB_ID, { readings: level }).replace(
+    /walls: .*/,
+    "walls: E 8329.6 m, N 19 m, W 8329.6 m, S 19 m",
+  );
+  expect(judgeStages(text).codes).toContain("too-many-pins");
+});
+
 /** Longer ones have files of their own in found/. */
 test.each([
   ["a test result in the sliver between a column and a wall is a place of its room", "result-in-a-sliver"],
@@ -213,6 +221,7 @@ test.each([
     "with one reading to spare and its own residuals as yardstick no reading can be called suspect, and the report says so",
     "one-reading-to-spare",
   ],
+  ["where all but one reading stand on a line, leaving that one out predicts nothing", "reading-beside-a-line"],
   ["a clock of sixteen hours on A4 keeps each time on one line", "clock-of-sixteen-hours"],
 ])("%s", (_, name) => {
   const text = readFileSync(new URL(`found/${name}.yaml`, import.meta.url), "utf8");

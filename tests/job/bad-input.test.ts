@@ -182,6 +182,7 @@ table("rooms", [
 ]);
 
 table("doors", [
+  row("width: 3', joins: street", "width: 3 mm, joins: street", "door-too-narrow 10:46+4", "at least"),
   row("from: 4'", "from: 18'", "door-off-wall 10:35+3", "Door DR1 reaches 21' along wall 1, which is 20' long"),
   row("joins: street", "joins: street, finish_level: 3 mm, finish_read_in: S7", "no-such-set-up 10:101+2", "one of S1"),
   row("wall: 1", "wall: 7", "no-such-wall 10:26+1", "a wall from 1 to 4"),

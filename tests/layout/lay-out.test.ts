@@ -534,5 +534,9 @@ describe("what is refused, and what is only said", () => {
     expect(problemsOf(beyond)[0]!.code).toBe("grid-misses-rooms");
     const fine = madeJob([hall], { survey: madeSurvey([], { spacingEast: 0.001, spacingNorth: 0.001 }) });
     expect(problemsOf(fine)[0]!.code).toBe("grid-too-fine");
+    const long = madeJob([hall, madeRoom("store", rectangle(30 * FOOT, 0, 8329, 19))], { survey: madeSurvey([]) });
+    const [tooMany] = problemsOf(long);
+    expect(tooMany!.code).toBe("too-many-pins");
+    expect(tooMany!.message).toContain("its largest room, store");
   });
 });
