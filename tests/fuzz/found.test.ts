@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { findingsOf } from "../../src/build.ts";
 import { readJob } from "../../src/job/read-job.ts";
-import { detailPages } from "../../src/sheets/map/map-details.ts";
+import { detailPages, detailsFor } from "../../src/sheets/map/map-details.ts";
 import { scalesFor } from "../../src/sheets/map/map-scale.ts";
 import { pinItem } from "../../src/sheets/map/pin-labels.ts";
 import { en } from "../../src/sheets/words/en.ts";
@@ -176,13 +176,8 @@ material: gypsum-50lb
   const items = depths.pins.map((pin) => pinItem(pin, job.units.height, en));
   const own = items.filter(({ id }) => id === "F10");
   const subject = { job, plan: found.value.plan, words: en, depths, items };
-  const marks = detailPages(
-    "pin-map",
-    subject,
-    [{ name: "1", items: own }],
-    "Details",
-    scalesFor(job.units.plan).at(-1)!,
-  ).flatMap(({ blocks }) =>
+  const details = detailsFor(subject, own, scalesFor(job.units.plan).at(-1)!);
+  const marks = detailPages("pin-map", subject, details, "Details").flatMap(({ blocks }) =>
     blocks.flatMap((block) => (block.kind === "drawing" ? block.drawing.layers.flatMap((layer) => layer.marks) : [])),
   );
   expect(marks.some((mark) => mark.kind === "text" && mark.role === "pin-id" && mark.text === "F10")).toBe(true);
@@ -222,6 +217,7 @@ test.each([
     "one-reading-to-spare",
   ],
   ["where all but one reading stand on a line, leaving that one out predicts nothing", "reading-beside-a-line"],
+  ["two crowded pins for which one detail has no room get a detail each", "two-pins-in-one-detail"],
   ["a clock of sixteen hours on A4 keeps each time on one line", "clock-of-sixteen-hours"],
 ])("%s", (_, name) => {
   const text = readFileSync(new URL(`found/${name}.yaml`, import.meta.url), "utf8");

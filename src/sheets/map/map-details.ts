@@ -5,7 +5,7 @@ import type { PageContent } from "../model.ts";
 import { drawingBlock } from "../page/make-blocks.ts";
 import { pageFrame, SMALL_PAPER } from "../page/paper.ts";
 import { DEPTH_MM, KNEELING_MM } from "../type/type-sizes.ts";
-import { drawFloorMap, type MapSubject, placeMap } from "./floor-map.ts";
+import { drawFloorMap, type MapSubject, type PlacedMap, placeMap } from "./floor-map.ts";
 import { northMarks } from "./map-panel.ts";
 import { type MapScale, projectionOf, scalesFor, type Window } from "./map-scale.ts";
 import type { MapItem } from "./pin-labels.ts";
@@ -14,6 +14,16 @@ export interface Detail {
   /** `1`, `2` … */
   readonly name: string;
   readonly items: readonly MapItem[];
+  readonly drawn: Drawn;
+}
+
+/** A detail as it is drawn: at which scale, and with which of the floor's items. */
+interface Drawn {
+  readonly shown: MapSubject;
+  readonly scale: MapScale;
+  readonly placed: PlacedMap;
+  /** Items that it is drawn for and that find no label here either. */
+  readonly ownWithout: number;
 }
 
 /** Items without a label nearer to each other than this share a detail. */
@@ -26,8 +36,24 @@ const CELL_GAP_MM = 4;
 const TITLE_MM = 8;
 const PAGE_HEAD_MM = 18;
 
-/** Groups what found no label by nearness: an item joins the first group that has one near it. */
-export function detailsFor(without: readonly MapItem[]): Detail[] {
+interface Size {
+  readonly width: number;
+  readonly height: number;
+}
+
+function cellOn({ job }: MapSubject): Size {
+  const frame = pageFrame(SMALL_PAPER[job.paper], "portrait");
+  return {
+    width: (frame.widthMm - (COLUMNS - 1) * CELL_GAP_MM) / COLUMNS,
+    height: (frame.heightMm - PAGE_HEAD_MM - ROWS * CELL_GAP_MM) / ROWS,
+  };
+}
+
+/**
+ * Groups what found no label on a map drawn at `mapScale` by nearness: an item joins the first group that has one near
+ * it. Of a group that has no room for all of its labels each item gets a detail of its own.
+ */
+export function detailsFor(subject: MapSubject, without: readonly MapItem[], mapScale: MapScale): Detail[] {
   const groups: MapItem[][] = [];
   for (const item of without) {
     const near = groups.find((group) =>
@@ -36,23 +62,21 @@ export function detailsFor(without: readonly MapItem[]): Detail[] {
     if (near) near.push(item);
     else groups.push([item]);
   }
-  return groups.map((items, index) => ({ name: count(index + 1), items }));
+  return groups
+    .flatMap((items) => {
+      const drawn = drawnFor(subject, items, mapScale);
+      return drawn.ownWithout === 0
+        ? [{ items, drawn }]
+        : items.map((item) => ({ items: [item], drawn: drawnFor(subject, [item], mapScale) }));
+    })
+    .map((detail, index) => ({ name: count(index + 1), ...detail }));
 }
 
-/** The details of a map that was drawn at `mapScale`: none is drawn smaller than the map that had no room. */
-export function detailPages(
-  id: string,
-  subject: MapSubject,
-  details: readonly Detail[],
-  title: string,
-  mapScale: MapScale,
-): PageContent[] {
+/** The pages of the details. */
+export function detailPages(id: string, subject: MapSubject, details: readonly Detail[], title: string): PageContent[] {
   const paper = SMALL_PAPER[subject.job.paper];
   const frame = pageFrame(paper, "portrait");
-  const cell = {
-    width: (frame.widthMm - (COLUMNS - 1) * CELL_GAP_MM) / COLUMNS,
-    height: (frame.heightMm - PAGE_HEAD_MM - ROWS * CELL_GAP_MM) / ROWS,
-  };
+  const cell = cellOn(subject);
   const pages: PageContent[] = [];
   for (let first = 0; first < details.length; first += COLUMNS * ROWS) {
     const here = details.slice(first, first + COLUMNS * ROWS);
@@ -60,7 +84,7 @@ export function detailPages(
     here.forEach((detail, index) => {
       const x = (index % COLUMNS) * (cell.width + CELL_GAP_MM);
       const y = PAGE_HEAD_MM + Math.floor(index / COLUMNS) * (cell.height + CELL_GAP_MM);
-      layers.push({ name: `detail ${detail.name}`, marks: detailMarks(subject, detail, mapScale, x, y, cell) });
+      layers.push({ name: `detail ${detail.name}`, marks: detailMarks(subject, detail, x, y, cell) });
     });
     const number = pages.length + 1;
     const drawing: Drawing = {
@@ -76,20 +100,15 @@ export function detailPages(
   return pages;
 }
 
-export const detailTitle = ({ words }: MapSubject, { name, items }: Detail): string =>
+export const detailTitle = ({ words }: MapSubject, { name, items }: Pick<Detail, "name" | "items">): string =>
   `${words.map.detail(name)}: ${words.listOf(items.map(({ id }) => id))}`;
 
-function detailMarks(
-  subject: MapSubject,
-  detail: Detail,
-  mapScale: MapScale,
-  x: number,
-  y: number,
-  cell: { readonly width: number; readonly height: number },
-): Mark[] {
+/** How the items are best drawn: none smaller than on the map that had no room, with their neighbours where these leave room. */
+function drawnFor(subject: MapSubject, items: readonly MapItem[], mapScale: MapScale): Drawn {
+  const cell = cellOn(subject);
   const map = { width: cell.width, height: cell.height - TITLE_MM };
-  const xs = detail.items.map(({ at }) => at.x);
-  const ys = detail.items.map(({ at }) => at.y);
+  const xs = items.map(({ at }) => at.x);
+  const ys = items.map(({ at }) => at.y);
   const centre = { x: (Math.min(...xs) + Math.max(...xs)) / 2, y: (Math.min(...ys) + Math.max(...ys)) / 2 };
   const windowAt = ({ ratio }: MapScale): Window => {
     const halfWidth = (map.width * ratio) / 2000;
@@ -111,26 +130,30 @@ function detailMarks(
   const larger = fitting.filter(({ ratio }) => ratio <= mapScale.ratio);
   const tried = larger.length > 0 ? larger : fitting;
   const candidates = tried.length > 0 ? [...tried].reverse() : scales.slice(-1);
-  const bestOf = (shown: MapSubject) =>
+  const bestOf = (shown: MapSubject): Drawn =>
     candidates
-      .map((scale) => {
+      .map((scale): Drawn => {
         const placed = placeMap(shown, projectionOf(scale, windowAt(scale), 0, 0));
-        const ownWithout = detail.items.filter(({ id }) => placed.itemsWithout.includes(id)).length;
-        return { shown, scale, placed, ownWithout, without: placed.itemsWithout.length };
+        return { shown, scale, placed, ownWithout: items.filter(({ id }) => placed.itemsWithout.includes(id)).length };
       })
       .reduce((least, one) =>
-        one.ownWithout < least.ownWithout || (one.ownWithout === least.ownWithout && one.without < least.without)
+        one.ownWithout < least.ownWithout ||
+        (one.ownWithout === least.ownWithout && one.placed.itemsWithout.length < least.placed.itemsWithout.length)
           ? one
           : least,
       );
   const among = bestOf(subject);
   // Its own items are what it is drawn for: where their neighbours leave them no room, they stand alone.
-  const best = among.ownWithout === 0 ? among : bestOf({ ...subject, items: detail.items });
-  const { layers } = drawFloorMap(best.shown, best.placed);
+  return among.ownWithout === 0 ? among : bestOf({ ...subject, items });
+}
+
+function detailMarks(subject: MapSubject, detail: Detail, x: number, y: number, cell: Size): Mark[] {
+  const { shown, placed, scale } = detail.drawn;
+  const { layers } = drawFloorMap(shown, placed);
   return [
     text(x, y + TITLE_MM - 2.4, detailTitle(subject, detail), DEPTH_MM, "start", 700),
-    text(x + cell.width, y + TITLE_MM - 2.4, best.scale.text.split(",")[0] ?? "", KNEELING_MM, "end"),
+    text(x + cell.width, y + TITLE_MM - 2.4, scale.text.split(",")[0] ?? "", KNEELING_MM, "end"),
     ...layers.flatMap(({ marks }) => marks).map((mark) => shifted(mark, x, y + TITLE_MM)),
-    box(x, y + TITLE_MM, map.width, map.height, "frame"),
+    box(x, y + TITLE_MM, cell.width, cell.height - TITLE_MM, "frame"),
   ];
 }

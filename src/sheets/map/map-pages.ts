@@ -1,5 +1,5 @@
 /** Lays a map out: paper, orientation, scale and tiles, so that every label has its place. */
-import { count, planLength } from "../../format.ts";
+import { count } from "../../format.ts";
 import { MM_PER_INCH } from "../../units.ts";
 import type { Drawing } from "../drawing.ts";
 import type { Orientation, PageContent, PaperSize } from "../model.ts";
@@ -7,8 +7,8 @@ import { drawingBlock } from "../page/make-blocks.ts";
 import { LARGE_PAPER, pageFrame, SMALL_PAPER } from "../page/paper.ts";
 import { drawFloorMap, lacking, type MapSubject, type PlacedMap, placeMap } from "./floor-map.ts";
 import { keyMapPages } from "./key-map-page.ts";
-import type { LineOnPaper } from "./line-labels.ts";
 import { detailPages, detailsFor, detailTitle } from "./map-details.ts";
+import { freeCorner, offsetNotes } from "./map-notes.ts";
 import {
   COLUMN_GAP_MM,
   columnsNeeded,
@@ -19,10 +19,9 @@ import {
   type PanelSubject,
   panelMarks,
 } from "./map-panel.ts";
-import { inside, MARGIN_ON_PAPER_MM, type MapScale, projectionOf, scalesFor, windowSize } from "./map-scale.ts";
+import { MARGIN_ON_PAPER_MM, type MapScale, projectionOf, scalesFor, windowSize } from "./map-scale.ts";
 import { floorWindow, type Tile, tileFloor } from "./map-tiles.ts";
 import { MATCH_NAME_MM, matchMarks } from "./match-lines.ts";
-import type { Box } from "./occupancy.ts";
 
 /** Two neighbouring pins of the grid at least so far apart on paper: then a square inch has at most two labels. */
 export const LEAST_PIN_SPACING_MM = MM_PER_INCH;
@@ -298,7 +297,11 @@ export function mapPages(order: MapOrder): PageContent[] {
   const { paper, orientation, panel } = attempt.sheetful;
   const frame = pageFrame(paper, orientation);
   const without = best.maps.flatMap(({ placed }) => placed.itemsWithout);
-  const details = detailsFor(subject.items.filter(({ id }) => without.includes(id)));
+  const details = detailsFor(
+    subject,
+    subject.items.filter(({ id }) => without.includes(id)),
+    attempt.scale,
+  );
   const pages = best.maps.map(({ tile, placed }): PageContent => {
     const map = drawFloorMap(subject, placed);
     const before = [
@@ -331,7 +334,7 @@ export function mapPages(order: MapOrder): PageContent[] {
     while (shown > 0 && isTooLong(withNotes(shown))) shown -= 1;
     const items = withNotes(shown);
     const corner = notes.slice(shown);
-    const free = corner.length === 0 ? undefined : freeCorner(attempt.sheetful, placed, subject, corner);
+    const free = corner.length === 0 ? undefined : freeCorner(attempt.sheetful.map, placed, subject, corner);
     const drawing: Drawing = {
       id: tile.name === "" ? order.id : `${order.id}-${tile.name}`,
       widthMm: frame.widthMm,
@@ -355,53 +358,6 @@ export function mapPages(order: MapOrder): PageContent[] {
   return [
     ...(order.setsOut ? keyMapPages(order.id, subject, attempt.tiles) : []),
     ...pages,
-    ...detailPages(order.id, subject, details, order.title, attempt.scale),
+    ...detailPages(order.id, subject, details, order.title),
   ];
-}
-
-/** Notes in a corner keep so far from the map. */
-const CORNER_GAP_MM = 2;
-
-/** A corner of the sheet beside the map that is free for notes for which the panel has no room. */
-function freeCorner(
-  { map }: Sheetful,
-  { projection, taken }: PlacedMap,
-  { plan }: MapSubject,
-  notes: readonly PanelItem[],
-): Box | undefined {
-  const high = notes.reduce((sum, { heightMm }) => sum + heightMm, 0);
-  const beyondM = (MARGIN_ON_PAPER_MM * projection.scale.ratio) / 1000;
-  const window = inside(projection.window, floorWindow(plan, beyondM));
-  const [a, b] = [
-    projection.toPaper({ x: window.minX, y: window.maxY }),
-    projection.toPaper({ x: window.maxX, y: window.minY }),
-  ];
-  return [0, map.width - PANEL_COLUMN_MM]
-    .flatMap((minX) =>
-      [0, map.height - high].map((minY): Box => ({ minX, minY, maxX: minX + PANEL_COLUMN_MM, maxY: minY + high })),
-    )
-    .find(({ minX, minY, maxX, maxY }) => {
-      const isBeside =
-        maxX + CORNER_GAP_MM <= a.x ||
-        minX - CORNER_GAP_MM >= b.x ||
-        maxY + CORNER_GAP_MM <= a.y ||
-        minY - CORNER_GAP_MM >= b.y;
-      const around = {
-        minX: minX - CORNER_GAP_MM,
-        minY: minY - CORNER_GAP_MM,
-        maxX: maxX + CORNER_GAP_MM,
-        maxY: maxY + CORNER_GAP_MM,
-      };
-      return isBeside && minY >= 0 && taken.boxesIn(around).length === 0;
-    });
-}
-
-/** The offsets that have no room at an end of their line, each once. */
-function offsetNotes({ lines, linesWithout }: PlacedMap, { job, plan, words }: MapSubject): string[] {
-  const notes = linesWithout.map((end) => {
-    const { name, distance, roomIndex } = lines[end.line] as LineOnPaper;
-    const { large, small } = planLength(distance, job.units.plan);
-    return `${name}: ${words.both(large.text, small.text)}, ${plan.floors[roomIndex]?.name}`;
-  });
-  return [...new Set(notes)];
 }
