@@ -66,17 +66,18 @@ export function csvRows(text: string): {
     return { rows, delimiter };
   } catch (error) {
     if (!(error instanceof CsvError)) throw error;
-    if (error.code === "CSV_QUOTE_NOT_CLOSED") {
-      // The parser notices at the end of the file; the person looks for where the quote begins.
+    if (error.code === "CSV_QUOTE_NOT_CLOSED" || error.code === "CSV_INVALID_CLOSING_QUOTE") {
+      // The parser notices where the next quote stands, or at the end of the file; the person looks for where it begins.
       const opened = lines.findIndex((line) => (line.match(/"/g)?.length ?? 0) % 2 === 1);
       const column = lines[opened]?.indexOf('"') ?? 0;
+      const message =
+        error.code === "CSV_QUOTE_NOT_CLOSED"
+          ? "a quote is opened and never closed"
+          : "a quote is opened, and closed within a cell";
       return {
         rows: [],
         delimiter,
-        fault: {
-          message: "a quote is opened and never closed",
-          offset: (lineStarts[opened] ?? 0) + Math.max(0, column),
-        },
+        fault: { message, offset: (lineStarts[opened] ?? 0) + Math.max(0, column) },
       };
     }
     const { lines: failedAt } = error;

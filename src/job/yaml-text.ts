@@ -61,14 +61,16 @@ export function sourceText(file: string, text: string): SourceText {
         else high = middle - 1;
       }
       const lineStart = lineStarts[low]!;
+      // A mark of the encoding before the first letter is drawn by no editor: columns begin after it.
+      const begins = low === 0 && text.startsWith("\ufeff") ? 1 : lineStart;
       let lineEnd = low + 1 < lineStarts.length ? lineStarts[low + 1]! - 1 : text.length;
       if (text[lineEnd - 1] === "\r" && lineEnd > lineStart) lineEnd -= 1;
       return {
         file,
         line: low + 1,
-        column: at - lineStart + 1,
+        column: Math.max(at - begins, 0) + 1,
         length: Math.max(1, Math.min(length, lineEnd - at)),
-        lineText: text.slice(lineStart, lineEnd),
+        lineText: text.slice(begins, lineEnd),
       };
     },
   };

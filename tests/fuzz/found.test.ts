@@ -138,6 +138,22 @@ test("a cell NaN of a file beside the job is named in the message that refuses i
   expect(judgePacket(text, beside).codes).toContain("unreadable-reading");
 });
 
+test("a quote that is opened in a file beside the job is told where it opens, whatever begins the file and ends its lines", () => {
+  const text = smallJobText(JOB_ID)
+    .replace(/readings: \|\n(?: {8}.*\n)+/, "readings_file: points.csv\n")
+    .replace("numbers_are: below zero", "numbers_are: above zero, minus is below");
+  const rows = '\ufeffpoint,height (mm)\r\nA1,-9\r\n"A2,-9\r\nA3,-9\r\n"A4,-9\nB1,-9\n';
+  const beside = [{ file: `jobs/${JOB_ID}/points.csv`, name: "points.csv", text: rows }];
+  const { diagnostics } = readJob(text, FILE, library, beside);
+  expect(diagnostics.map(({ code, place }) => [code, place?.line, place?.column, place?.lineText])).toEqual([
+    ["unreadable-table", 3, 1, '"A2,-9'],
+  ]);
+  const [header] = readJob(text, FILE, library, [
+    { ...beside[0]!, text: "\ufeffpoint,depth (mm)\nA1,-9\n" },
+  ]).diagnostics;
+  expect([header?.place?.column, header?.place?.lineText]).toEqual([1, "point,depth (mm)"]);
+});
+
 test("a detail shows the pin that it is drawn for, though its neighbours leave no room for its label", () => {
   const row = "40 40 40 40 40 40 40 40 40 40 40 40 40 40 40 40 40 40";
   const { job } = readJob(
