@@ -1,5 +1,5 @@
 /** Records of issued revisions on the disk: `jobs/<job-id>/revision-<n>/`, written whole or not at all. */
-import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { lstatSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import {
   type FoundRecord,
@@ -30,17 +30,17 @@ export function recordMarks(jobsFolder: string, jobId: string): string[] {
 }
 
 function recordFolders(jobsFolder: string, jobId: string): string[] {
-  if (statSync(join(jobsFolder, jobId), { throwIfNoEntry: false })?.isDirectory() !== true) return [];
+  if (lstatSync(join(jobsFolder, jobId), { throwIfNoEntry: false })?.isDirectory() !== true) return [];
   return readdirSync(join(jobsFolder, jobId), { withFileTypes: true })
     .filter((entry) => entry.isDirectory() && RECORD_FOLDER.test(entry.name))
     .map(({ name }) => name)
     .sort();
 }
 
-/** What starts with a dot is a file manager's and no part of a record. */
+/** What starts with a dot is a file manager's and no part of a record; nor is what a link leads to. */
 function filesBelow(folder: string, below: string): RecordFile[] {
   return readdirSync(join(folder, below), { withFileTypes: true })
-    .filter(({ name }) => !name.startsWith("."))
+    .filter((entry) => !entry.name.startsWith(".") && !entry.isSymbolicLink())
     .sort((p, q) => (p.name < q.name ? -1 : 1))
     .flatMap((entry) => {
       const path = below === "" ? entry.name : `${below}/${entry.name}`;
@@ -55,6 +55,8 @@ function filesBelow(folder: string, below: string): RecordFile[] {
  * @throws Error of the file system, or where a record of that number is there already: then nothing was written.
  */
 export function putRecord(jobsFolder: string, jobId: string, number: number, files: readonly RecordFile[]): void {
+  if (lstatSync(join(jobsFolder, jobId), { throwIfNoEntry: false })?.isSymbolicLink() === true)
+    throw new Error(`jobs/${jobId} is a link: a record is written into the folder of jobs, and nowhere else`);
   const place = join(jobsFolder, jobId, recordFolder(number));
   const part = join(jobsFolder, jobId, `.${recordFolder(number)}.part`);
   // Left behind by a run that was stopped.

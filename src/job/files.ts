@@ -3,7 +3,7 @@
  */
 
 import { createHash } from "node:crypto";
-import { readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
+import { lstatSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Diagnostic } from "../diagnostics.ts";
 import { decimal } from "../format.ts";
@@ -41,6 +41,7 @@ export function listJobs(jobsFolder: string): {
   for (const entry of sortedEntries(jobsFolder)) {
     if (/^[._]/.test(entry.name)) continue;
     if (entry.isDirectory()) folders.add(entry.name);
+    if (entry.isSymbolicLink()) diagnostics.push(linkProblem(officeName(entry.name)));
     if (!entry.isFile()) continue;
     if (/\.yaml$/.test(entry.name)) {
       const id = entry.name.replace(/\.yaml$/, "");
@@ -56,6 +57,14 @@ export function listJobs(jobsFolder: string): {
   }
   return { jobs, folders, diagnostics };
 }
+
+/** What a link leads to may lie anywhere, and be changed by anybody. */
+const linkProblem = (file: string): Diagnostic => ({
+  code: "link-not-followed",
+  severity: "error",
+  message: `${file} is a link, and links are not followed.`,
+  hint: "Put the file or the folder itself there.",
+});
 
 /** By code units, so that the order is the same on every machine. */
 const sortedEntries = (folder: string) =>
@@ -126,7 +135,7 @@ export function readBesideFiles(
   const folder = path.replace(/\.yaml$/, "");
   const files: BesideFile[] = [];
   const problems: Diagnostic[] = [];
-  if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) return { files, problems };
+  if (lstatSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) return { files, problems };
   for (const entry of sortedEntries(folder)) {
     const { name } = entry;
     if (!entry.isFile()) continue;

@@ -1,10 +1,11 @@
 /** The rim: folders, encodings, sizes. Folders are made for the test and taken away after it. */
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterEach, beforeEach, expect, test } from "vitest";
+import { afterEach, beforeEach, expect, onTestFinished, test } from "vitest";
+import { putRecord } from "../../src/archive/issued-records.ts";
 import { writeSchemaFiles } from "../../src/cli/write-schema-files.ts";
-import { listJobs, loadLibrary, readTextFile, writeNewJobFile } from "../../src/job/files.ts";
+import { listJobs, loadLibrary, readBesideFiles, readTextFile, writeNewJobFile } from "../../src/job/files.ts";
 import { readJob } from "../../src/job/read-job.ts";
 import { SCHEMA_FILES, schemaFileText } from "../../src/job/schema-files.ts";
 import { LIMITS } from "../../src/job/schema-limits.ts";
@@ -38,6 +39,28 @@ test("jobs are listed by name; drafts, the library and folders are not jobs", ()
     ["job-file-name", "Rename it to D.yaml."],
     ["job-file-name", "Rename it to c.yaml."],
   ]);
+});
+
+test("links in the folder of jobs are named and not followed, neither a job file nor the folder of one", () => {
+  const elsewhere = mkdtempSync(join(tmpdir(), "elsewhere-"));
+  onTestFinished(() => rmSync(elsewhere, { recursive: true, force: true }));
+  writeFileSync(join(elsewhere, "points.csv"), "point,height (mm)\n");
+  const office = join(folder, "linked");
+  mkdirSync(office);
+  writeFileSync(join(office, "a.yaml"), "readings_file: points.csv\n");
+  symlinkSync(elsewhere, join(office, "a"), "junction");
+  symlinkSync(join(office, "a.yaml"), join(office, "b.yaml"));
+  const { jobs, folders, diagnostics } = listJobs(office);
+  expect(jobs.map(({ id }) => id)).toEqual(["a"]);
+  expect([...folders]).toEqual([]);
+  expect(diagnostics.map(({ code, message }) => [code, message])).toEqual([
+    ["link-not-followed", "jobs/a is a link, and links are not followed."],
+    ["link-not-followed", "jobs/b.yaml is a link, and links are not followed."],
+  ]);
+  const [job] = jobs;
+  expect(readBesideFiles(job!, "readings_file: points.csv\n").files).toEqual([]);
+  expect(() => putRecord(office, "a", 1, [{ path: "job.yaml", text: "" }])).toThrow("is a link");
+  expect(readdirSync(elsewhere)).toEqual(["points.csv"]);
 });
 
 test("a file past the limit is refused unread, and so is a text", () => {
