@@ -50,19 +50,30 @@ export function labelsOverlap(parts: PageParts): Finding[] {
   return breaches;
 }
 
+/** The side of the square, less what a digit's ink stands off the edge of its place. */
+const SQUARE_INCH_MM = 25.4 - 0.3;
+
 /** Rule 6: at most two two-line labels in a square inch of the pin map. */
 export function labelsTooDense(parts: PageParts, { pins }: Expected): Finding[] {
   if (parts.sheetId !== "pin-map" || !isMap(parts)) return [];
   const ids = new Set(pins.map(({ id }) => id));
   const at = parts.body.flatMap((mark, index) => {
-    const value = parts.body[index + 1];
+    const [value, below] = parts.body.slice(index + 1, index + 3);
     if (!ids.has(textOf(mark)) || !value || !/^\d/.test(textOf(value))) return [];
-    return [{ mark, x: (mark.extent.minX + value.extent.maxX) / 2, y: (mark.extent.minY + value.extent.maxY) / 2 }];
+    // The middle of the label: of its id, its length, and the other unit under them.
+    const all = [mark, value, ...(below && below.extent.minY > mark.extent.maxY ? [below] : [])].map(
+      (one) => one.extent,
+    );
+    const [left, right] = [Math.min(...all.map(({ minX }) => minX)), Math.max(...all.map(({ maxX }) => maxX))];
+    const [top, foot] = [Math.min(...all.map(({ minY }) => minY)), Math.max(...all.map(({ maxY }) => maxY))];
+    return [{ mark, x: (left + right) / 2, y: (top + foot) / 2 }];
   });
   return at.flatMap(({ mark, x }) => {
     // Squares with this label at their left edge, each with another at its upper edge.
-    const strip = at.filter((other) => other.x >= x && other.x < x + 25.4);
-    const most = Math.max(...strip.map(({ y }) => strip.filter((one) => one.y >= y && one.y < y + 25.4).length));
+    const strip = at.filter((other) => other.x >= x && other.x < x + SQUARE_INCH_MM);
+    const most = Math.max(
+      ...strip.map(({ y }) => strip.filter((one) => one.y >= y && one.y < y + SQUARE_INCH_MM).length),
+    );
     return most > 2
       ? [found("label density", parts, mark.extent, textOf(mark), `${most} labels in a square inch`)]
       : [];

@@ -12,12 +12,10 @@ import { CAP_HEIGHT, DESCENT, textWidthMm } from "../type/text-metrics.ts";
 import { KNEELING_MM, LEADING } from "../type/type-sizes.ts";
 import type { MapSubject } from "./floor-map.ts";
 import { entranceMark } from "./floor-marks.ts";
-import { COLUMN_GAP_MM, commonItems, heightForColumns, PANEL_COLUMN_MM, panelMarks } from "./map-panel.ts";
+import { COLUMN_GAP_MM, commonItems, FEW_TILES, heightForColumns, PANEL_COLUMN_MM, panelMarks } from "./map-panel.ts";
 import { inside, type MapScale, type Projection, projectionOf, scalesFor, windowSize } from "./map-scale.ts";
 import { floorWindow, type Tile } from "./map-tiles.ts";
 
-/** Of so few tiles the small key map beside each is enough. */
-const FEW_TILES = 4;
 const CAP_MM = KNEELING_MM * CAP_HEIGHT;
 /** Round a text within its tile, and between its two lines. */
 const PADDING_MM = 0.8;

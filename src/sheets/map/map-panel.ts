@@ -181,6 +181,11 @@ function northItem(words: Words, scaleText: string): PanelItem {
 }
 
 const KEY_PADDING_MM = 0.6;
+/** So high at most is the key map of a panel; less where a sheet of its own has it large. */
+const KEY_MM = 40;
+const KEY_BESIDE_A_SHEET_MM = 24;
+/** Of more tiles than these the key map is a sheet of its own too. */
+export const FEW_TILES = 4;
 
 interface KeyLabel {
   readonly box: Box;
@@ -200,7 +205,8 @@ function apart(labels: readonly KeyLabel[], here: number): KeyLabel[] {
 /** The whole floor small, with the tiles by name, as many as have room, and this one shaded. */
 function keyMapItem(plan: Plan, tiles: readonly Tile[], here: Tile, whole: Window): PanelItem {
   const widthMm = PANEL_COLUMN_MM - 4;
-  const mmPerM = Math.min(widthMm / (whole.maxX - whole.minX), 40 / (whole.maxY - whole.minY));
+  const most = tiles.length > FEW_TILES ? KEY_BESIDE_A_SHEET_MM : KEY_MM;
+  const mmPerM = Math.min(widthMm / (whole.maxX - whole.minX), most / (whole.maxY - whole.minY));
   const heightMm = (whole.maxY - whole.minY) * mmPerM;
   // On a long and narrow floor the names of the tiles are higher than the floor.
   const above = Math.max(0, (CAP_MM + 2 * KEY_PADDING_MM - heightMm) / 2);
