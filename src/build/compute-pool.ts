@@ -55,6 +55,8 @@ export type WorkerMessage =
   | { readonly kind: "broke"; readonly stack: string };
 
 export interface ComputePool {
+  /** Starts the thread, which takes a while, before anything is asked of it. */
+  getReady(): void;
   /** Computes one job; several asked at once wait for each other. Never rejects for what a job file says. */
   compute(request: ComputeRequest): Promise<ComputeAnswer>;
   /** What can be said of a job at once, each look as soon as it is there; none where the whole packet has to say it. */
@@ -76,14 +78,23 @@ export function openComputePool(limits: ComputeLimits): ComputePool {
     last = undefined;
     await old?.terminate();
   };
+  let isClosed = false;
   const start = async (): Promise<Worker> => {
     if (worker !== undefined) return worker;
     const bundle = await programBundle(projectFolder, "compute-worker");
-    worker ??= new Worker(bundle ?? new URL("./compute-worker.mjs", import.meta.url), {
+    if (worker !== undefined) return worker;
+    const started = new Worker(bundle ?? new URL("./compute-worker.mjs", import.meta.url), {
       execArgv: [],
       resourceLimits: { maxOldGenerationSizeMb: limits.megabytes },
     });
-    return worker;
+    worker = started;
+    // One that ends before anything was asked of it is started again by whoever asks, and tells why then.
+    started.on("error", () => undefined);
+    started.once("exit", () => {
+      if (worker === started) worker = undefined;
+    });
+    if (isClosed) await end();
+    return started;
   };
   const ask = async (task: ThreadTask, onLook: (look: FirstLook) => void): Promise<ComputeAnswer> => {
     const { request } = task;
@@ -131,6 +142,9 @@ export function openComputePool(limits: ComputeLimits): ComputePool {
   };
 
   return {
+    getReady() {
+      void start().catch(() => undefined);
+    },
     compute(request) {
       const answer = queue.then(() => computeOrRecall(request));
       queue = answer.catch(() => undefined);
@@ -146,7 +160,10 @@ export function openComputePool(limits: ComputeLimits): ComputePool {
       queue = ended;
       await ended;
     },
-    close: end,
+    async close() {
+      isClosed = true;
+      await end();
+    },
   };
 }
 

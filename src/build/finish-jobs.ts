@@ -5,16 +5,19 @@ import type { MadePacket } from "../build.ts";
 import { changedSheets } from "../pages/job-summary.ts";
 import { NoBrowserError } from "../print/find-browser.ts";
 import { PrintingStopped } from "../print/print-pages.ts";
-import { loadRenderer, renderPages } from "../print/render-pages.ts";
+import { renderPages } from "../print/render-pages.ts";
 import { packetJsonSchema } from "../sheets/packet-schema.ts";
 import type { BrowserState, Computed, JobReport, Progress, Workshop } from "./model.ts";
 import { packetPages } from "./packet-pages.ts";
 import { type PrintedPdfs, printPages } from "./print-packet.ts";
 
-/** Loads what rendering will want, which takes a while in a process that has not rendered yet. */
+/**
+ * Loads what rendering will want, and renders nothing once: both take a while in a process that has not rendered yet,
+ * and this one waits for the computing thread.
+ */
 export async function getReady(): Promise<void> {
   schemaText();
-  await loadRenderer();
+  await renderPages([], "no-docs");
 }
 
 /** Renders these packets together, then prints each and puts it in its place. Of what is stopped nothing is reported. */

@@ -151,6 +151,8 @@ async function buildUnderLock(
   onProgress: (progress: Progress) => void,
 ): Promise<BuildReport> {
   const { settings, print, printer } = workshop;
+  // While the archive is looked at: where nothing has changed, it ends with the run.
+  workshop.pool.getReady();
   const mended = await mendOutput(settings.outputFolder);
   const { library, diagnostics: aboutLibrary } = loadLibrary(settings.jobsFolder);
   const { jobs: files, folders, diagnostics: aboutFiles } = listJobs(settings.jobsFolder);

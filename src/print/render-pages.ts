@@ -31,9 +31,6 @@ interface EleventyConfiguration {
 const OUT = "./output/";
 const SCRIPTS = join(projectFolder, "templates", "scripts");
 
-/** Loaded with the first page: a build that finds nothing to render is done sooner. */
-export const loadRenderer = () => import("@11ty/eleventy");
-
 /**
  * Renders pages, each a whole document with its fonts and its content policy in it; with `docs`,
  * the pages of templates/docs/ as well.
@@ -60,7 +57,8 @@ async function renderNow(pages: readonly PageToRender[], docs: "docs" | "no-docs
   };
   for (const page of pages) pagesOf[page.template].push(page);
   const scripts = readScripts();
-  const { default: Eleventy } = await loadRenderer();
+  // Loaded with the first page: a build that finds nothing to render is done sooner.
+  const { default: Eleventy } = await import("@11ty/eleventy");
 
   // Eleventy takes its folders from the one that it runs in.
   const before = process.cwd();
