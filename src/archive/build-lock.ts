@@ -3,7 +3,7 @@
  * holds it; a lock whose process is gone is taken over.
  */
 import { randomBytes } from "node:crypto";
-import { mkdir, readFile, rename, rm, stat, writeFile } from "node:fs/promises";
+import { mkdir, readdir, readFile, rename, rm, stat, writeFile } from "node:fs/promises";
 import { hostname } from "node:os";
 import { join } from "node:path";
 import { setTimeout as wait } from "node:timers/promises";
@@ -35,6 +35,7 @@ export async function takeBuildLock(
   for (let attempt = 0; attempt < tries; attempt += 1) {
     try {
       await writeFile(path, mine, { flag: "wx" });
+      await sweep(outputFolder);
       return {
         async release() {
           if ((await readHolder(path))?.text === mine) await rm(path, { force: true });
@@ -96,9 +97,19 @@ async function clearAway(path: string, text: string): Promise<void> {
   } catch {
     return;
   }
-  const moved = await readFile(aside, "utf8");
+  const moved = await readFile(aside, "utf8").catch(() => text);
   if (moved !== text) await writeFile(path, moved, { flag: "wx" }).catch(() => undefined);
   await rm(aside, { force: true });
+}
+
+/** What a process left that was killed while it moved a dead lock aside; one that is at it now is done in an instant. */
+async function sweep(outputFolder: string): Promise<void> {
+  for (const name of await readdir(outputFolder)) {
+    if (!name.startsWith(`${LOCK}.`)) continue;
+    const path = join(outputFolder, name);
+    const left = await stat(path).catch(() => undefined);
+    if (left !== undefined && Date.now() - left.ctimeMs > WRITTEN_WITHIN_MS) await rm(path, { force: true });
+  }
 }
 
 function isRunning(processId: number): boolean {

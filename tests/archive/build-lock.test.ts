@@ -1,7 +1,7 @@
-import { mkdtempSync, rmSync, utimesSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, rmSync, utimesSync, writeFileSync } from "node:fs";
 import { hostname, tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterEach, beforeEach, expect, test } from "vitest";
+import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { LOCK, takeBuildLock } from "../../src/archive/build-lock.ts";
 
 let output: string;
@@ -41,4 +41,17 @@ test("a lock of another machine is respected, and one that was never filled is n
   const longAgo = new Date(Date.now() - 60_000);
   utimesSync(path, longAgo, longAgo);
   await (await takeBuildLock(output, 400, quiet)).release();
+});
+
+test("what a process left that was killed while it moved a dead lock aside is gone after the next build; a fresh one stays", async () => {
+  const [left, fresh] = [join(output, `${LOCK}.0000abcd`), join(output, `${LOCK}.0000ef01`)];
+  writeFileSync(left, "{}");
+  const later = Date.now() + 60_000;
+  const clock = vi.spyOn(Date, "now").mockReturnValue(later);
+  await (await takeBuildLock(output, 0, quiet)).release();
+  clock.mockRestore();
+  expect(existsSync(left)).toBe(false);
+  writeFileSync(fresh, "{}");
+  await (await takeBuildLock(output, 0, quiet)).release();
+  expect(existsSync(fresh)).toBe(true);
 });
