@@ -32,7 +32,7 @@ export const areaOf = ({ outline, holes }: SecondBay): number =>
   [outline, ...holes].reduce((sum, ring) => sum + twiceArea(ring), 0) / 2;
 
 /** Even-odd over all rings: whether a place lies in the bay. */
-function isIn({ outline, holes }: SecondBay, { eastM, northM }: Place): boolean {
+export function isIn({ outline, holes }: SecondBay, { eastM, northM }: Place): boolean {
   let inside = false;
   for (const ring of [outline, ...holes]) {
     for (const [k, a] of ring.entries()) {

@@ -4,15 +4,19 @@
  * printed. Shares no code with the rooms that computed it, so that one fault cannot stand in both.
  */
 import type { Diagnostic } from "../diagnostics.ts";
+import { checkBays } from "./check-bays.ts";
 import { checkChanges } from "./check-changes.ts";
+import { checkDams } from "./check-dams.ts";
 import { checkFigures } from "./check-figures.ts";
 import { checkFlatness } from "./check-flatness.ts";
+import { checkMixing } from "./check-mixing.ts";
 import { checkOrder, checkPins } from "./check-order.ts";
 import { checkPour } from "./check-pour.ts";
 import { checkBothUnits, checkSheets } from "./check-print.ts";
 import { checkLevels, checkPlaces, checkReadings } from "./check-readings.ts";
 import { checkRecord } from "./check-record.ts";
 import { checkScan } from "./check-scan.ts";
+import { checkStation } from "./check-station.ts";
 import { checkSurface, checkVolume } from "./check-surface.ts";
 import { checkSurvey, checkSurveyPlan } from "./check-survey.ts";
 import { checkTape } from "./check-tape.ts";
@@ -35,6 +39,10 @@ export function verifyPacket(evidence: Evidence): Diagnostic[] {
     checkPins(evidence, disagree);
     checkOrder(evidence, disagree);
     checkPour(evidence, disagree);
+    checkBays(evidence, disagree);
+    checkMixing(evidence, disagree);
+    checkDams(evidence, disagree);
+    checkStation(evidence, disagree);
     checkTarget(evidence, disagree);
     checkFlatness(evidence, disagree);
     checkBothUnits(evidence, disagree);
