@@ -435,7 +435,7 @@ function register(parts: PageParts, { pins }: Expected): Registration | undefine
     return extent ? [{ extent, at: onPaper[k]! }] : [];
   });
   let best: Registration = { ratio, dx: 0, dy: 0, astray: symbols.map(({ extent }) => extent) };
-  let mostNamed = -1;
+  let leastOffMm = Number.POSITIVE_INFINITY;
   // The page names most of its pins: only where none of those fits are all of them tried.
   const tried = [named.map(({ at }) => at), onPaper];
   for (const { symbol, pins: some } of tried.flatMap((pins) => symbols.slice(0, 3).map((symbol) => ({ symbol, pins }))))
@@ -444,11 +444,13 @@ function register(parts: PageParts, { pins }: Expected): Registration | undefine
       const astray = symbols.filter(({ x, y }) => !liesAtPin(x - dx, y - dy));
       if (astray.length > best.astray.length) continue;
       // On an even grid the symbols fit at many places: the names beside them tell which it is.
-      const near = named.filter(
-        ({ extent, at }) => Math.hypot(extent.minX - at.x - dx, extent.minY - at.y - dy) < NAME_REACH_MM,
-      ).length;
-      if (astray.length === best.astray.length && near <= mostNamed) continue;
-      mostNamed = near;
+      const offMm = named.reduce(
+        (sum, { extent, at }) =>
+          sum + Math.min(NAME_REACH_MM, Math.hypot(extent.minX - at.x - dx, extent.minY - at.y - dy)),
+        0,
+      );
+      if (astray.length === best.astray.length && offMm >= leastOffMm) continue;
+      leastOffMm = offMm;
       best = { ratio, dx, dy, astray: astray.map(({ extent }) => extent) };
     }
   return best;
