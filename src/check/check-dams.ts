@@ -27,6 +27,8 @@ const TAPE_M = 0.005;
 const MARK_M = 1e-3;
 /** Depths are kept to a millionth of a millimetre; places lie on a grid of a micrometre. */
 const DEPTH_MM = 0.1;
+/** A dam may stand a little higher than the floor just beside it: rooms of two tops meet in doors. */
+const OVER_MM = 1;
 /** Thicker than walls are: rooms farther apart are not joined by a door. */
 const THICKEST_WALL_M = 1.2;
 /** An opening in the floor narrower than this is a pipe, and is plugged. */
@@ -50,7 +52,8 @@ export function checkDams({ findings, packet }: Evidence, disagree: Disagree): v
       if (!isWhereItBelongs(findings, dam, segment)) wrong(`dam ${dam.id} stands elsewhere`);
     const high = pieces && highestMm(findings, pieces, segments);
     // A point of a scan that is not shown has no part in what is drawn.
-    if (high !== undefined && !agrees(high, dam.heightMm.value, DEPTH_MM))
+    const over = dam.heightMm.value - (high ?? dam.heightMm.value);
+    if (over < -DEPTH_MM || over > OVER_MM)
       wrong(`the floor is ${high} mm deep at dam ${dam.id}, ${dam.heightMm.value} mm in the packet`);
   }
   checkDoors(findings, pour, wrong);
