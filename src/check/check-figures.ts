@@ -32,10 +32,26 @@ function allShallowerM2(pieces: Pieces, levelMm: number, rooms?: readonly number
   return sum;
 }
 
+/** Lines of equal depth lie at every multiple of one step that the floor has, every fifth of them heavier. */
+function checkContours({ findings: { depths } }: Evidence, disagree: Disagree): void {
+  if (depths.kind !== "ready") return;
+  const { contours, least, greatest } = depths.value;
+  const [first, second] = contours;
+  if (first === undefined || second === undefined) return;
+  const stepMm = second.depth - first.depth;
+  for (const [k, { depth, index }] of contours.entries()) {
+    const multiple = Math.round(depth / stepMm);
+    const isNext = agrees(depth - first.depth, k * stepMm, SAME_MM) && agrees(depth, multiple * stepMm, SAME_MM);
+    if (!isNext || depth < least - SAME_MM || depth > greatest + SAME_MM || index !== (multiple % 5 === 0))
+      disagree("contours-differ", `the line of ${depth} mm is none of every ${stepMm} mm from ${least} to ${greatest}`);
+  }
+}
+
 export function checkFigures(evidence: Evidence, disagree: Disagree): void {
   const { slab, target, plan } = evidence.findings;
   checkPrimer(evidence, disagree);
   checkLoads(evidence, disagree);
+  checkContours(evidence, disagree);
   if (slab.kind !== "ready" || target.kind !== "ready") return;
   const pieces: Pieces = { room: [], areaM2: [], lowMm: [], middleMm: [], highMm: [] };
   const whole = visitFloor(slab.value, target.value, plan, ({ room, zone, corners: [p, q, r], areaM2 }) => {

@@ -17,6 +17,7 @@ import { checkLevels, checkPlaces, checkReadings } from "./check-readings.ts";
 import { checkRecord } from "./check-record.ts";
 import { checkScan } from "./check-scan.ts";
 import { checkStation } from "./check-station.ts";
+import { checkStatistics } from "./check-statistics.ts";
 import { checkSurface, checkVolume } from "./check-surface.ts";
 import { checkSurvey, checkSurveyPlan } from "./check-survey.ts";
 import { checkTape } from "./check-tape.ts";
@@ -32,6 +33,7 @@ export function verifyPacket(evidence: Evidence): Diagnostic[] {
     checkLevels(evidence, disagree);
     checkScan(evidence, disagree);
     checkSurvey(evidence, disagree);
+    checkStatistics(evidence, disagree);
     checkSurveyPlan(evidence, disagree);
     checkSurface(evidence, disagree);
     checkVolume(evidence, disagree);

@@ -234,6 +234,8 @@ test.each([
   ],
   ["where all but one reading stand on a line, leaving that one out predicts nothing", "reading-beside-a-line"],
   ["corners of a piece of floor that fall together cut nothing off in the second look at bays", "doubled-corners"],
+  ["a pin between columns gets its label at whatever scale has room for it", "pin-between-columns"],
+  ["work on the floor is adjusted on its own, and so is what the check counts", "account-after-work"],
   ["two crowded pins for which one detail has no room get a detail each", "two-pins-in-one-detail"],
   ["a clock of sixteen hours on A4 keeps each time on one line", "clock-of-sixteen-hours"],
 ])("%s", (_, name) => {

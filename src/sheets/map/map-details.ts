@@ -103,6 +103,10 @@ export function detailPages(id: string, subject: MapSubject, details: readonly D
 export const detailTitle = ({ words }: MapSubject, { name, items }: Pick<Detail, "name" | "items">): string =>
   `${words.map.detail(name)}: ${words.listOf(items.map(({ id }) => id))}`;
 
+/** How far a scale is from the map's: smaller drawings count as farther than all larger ones. */
+const farFrom = (map: MapScale, { ratio }: MapScale): number =>
+  ratio <= map.ratio ? map.ratio / ratio : 1000 * (ratio / map.ratio);
+
 /** How the items are best drawn: none smaller than on the map that had no room, with their neighbours where these leave room. */
 function drawnFor(subject: MapSubject, items: readonly MapItem[], mapScale: MapScale): Drawn {
   const cell = cellOn(subject);
@@ -130,8 +134,8 @@ function drawnFor(subject: MapSubject, items: readonly MapItem[], mapScale: MapS
   const larger = fitting.filter(({ ratio }) => ratio <= mapScale.ratio);
   const tried = larger.length > 0 ? larger : fitting;
   const candidates = tried.length > 0 ? [...tried].reverse() : scales.slice(-1);
-  const bestOf = (shown: MapSubject): Drawn =>
-    candidates
+  const bestOf = (shown: MapSubject, at: readonly MapScale[]): Drawn =>
+    at
       .map((scale): Drawn => {
         const placed = placeMap(shown, projectionOf(scale, windowAt(scale), 0, 0));
         return { shown, scale, placed, ownWithout: items.filter(({ id }) => placed.itemsWithout.includes(id)).length };
@@ -142,9 +146,17 @@ function drawnFor(subject: MapSubject, items: readonly MapItem[], mapScale: MapS
           ? one
           : least,
       );
-  const among = bestOf(subject);
+  const among = bestOf(subject, candidates);
+  if (among.ownWithout === 0) return among;
   // Its own items are what it is drawn for: where their neighbours leave them no room, they stand alone.
-  return among.ownWithout === 0 ? among : bestOf({ ...subject, items });
+  const alone = bestOf({ ...subject, items }, candidates);
+  if (alone.ownWithout === 0) return alone;
+  // Where columns leave them none at such a scale, any other will do: the nearest of the series, larger ones first.
+  const others = [...scales].sort((p, q) => farFrom(mapScale, p) - farFrom(mapScale, q));
+  const elsewhere = others
+    .map((scale) => bestOf({ ...subject, items }, [scale]))
+    .find(({ ownWithout }) => ownWithout === 0);
+  return elsewhere ?? alone;
 }
 
 function detailMarks(subject: MapSubject, detail: Detail, x: number, y: number, cell: Size): Mark[] {
