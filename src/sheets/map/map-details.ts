@@ -150,7 +150,8 @@ function drawnFor(subject: MapSubject, items: readonly MapItem[], mapScale: MapS
   if (among.ownWithout === 0) return among;
   // Its own items are what it is drawn for: where their neighbours leave them no room, they stand alone.
   const alone = bestOf({ ...subject, items }, candidates);
-  if (alone.ownWithout === 0) return alone;
+  // Several are parted by whoever asked; at a scale of which the window does not hold them one might be off it.
+  if (alone.ownWithout === 0 || items.length > 1) return alone;
   // Where columns leave them none at such a scale, any other will do: the nearest of the series, larger ones first.
   const others = [...scales].sort((p, q) => farFrom(mapScale, p) - farFrom(mapScale, q));
   const elsewhere = others
