@@ -22,6 +22,7 @@ import type { JobReport } from "../../src/build/model.ts";
 import { type Builder, openBuilder } from "../../src/build/open-builder.ts";
 import { runCommand } from "../build/run-command.ts";
 import { projectFolder, smallJobText, temporaryOffice } from "../build/small-job.ts";
+import { readPdf } from "../print/read-pdf.ts";
 
 const ID = "small-room";
 const first = ["A  9  10  8", "B  11 -  9", "C  10 11  10"];
@@ -187,9 +188,12 @@ describe("a program whose formula was changed in between", () => {
     const without = page.replace(/<div class="across">.*?<\/div>/gs, "<!--across-->");
     const article = (html: string) => /<article[\s\S]*<\/article>/.exec(html)?.[0];
     expect(article(without)).toBe(article(readFileSync(record(1, "en", "pin-map.html"), "utf8")));
-    expect(readdirSync(folder).filter((name) => name.endsWith(".pdf"))).toContain(
-      `${ID}-crew-set-en-revision-1-superseded.pdf`,
-    );
+    const set = `${ID}-crew-set-en-revision-1-superseded.pdf`;
+    expect(readdirSync(folder).filter((name) => name.endsWith(".pdf"))).toContain(set);
+    // Read off the finished file: every page says so, and by which revision.
+    const { pages } = await readPdf(readFileSync(join(folder, set)));
+    expect(pages.length).toBeGreaterThan(3);
+    expect(pages.filter(({ text }) => !/SUPERSEDED.*[Rr]evision 2/.test(text))).toEqual([]);
     expect(readFileSync(join(folder, "packet.json"), "utf8")).toBe(readFileSync(record(1, "packet.json"), "utf8"));
     expect(git("status", "--porcelain", "jobs")).toBe("");
   });
