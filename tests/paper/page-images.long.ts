@@ -8,12 +8,13 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { listJobs } from "../../src/job/files.ts";
 import { projectFolder } from "../../src/print/cache-folder.ts";
 import type { Printer } from "../../src/print/print-pages.ts";
+import { en } from "../../src/sheets/words/en.ts";
 import { differenceOf, fromPng, imageOf, toPng } from "./page-image.ts";
-import { partsOf } from "./page-parts.ts";
+import { partsOf, textOf } from "./page-parts.ts";
 import { openTestPrinter, printJob } from "./print-job.ts";
 
 /** The first page of each of these. */
-const SHEETS = ["cover", "pin-map", "cut-table"];
+const SHEETS = ["cover", "key-map", "pin-map", "cut-table"];
 const FOLDER = join(projectFolder, "tests", "paper", "images");
 const rewrites = process.env.PAGE_IMAGES === "write";
 
@@ -41,7 +42,10 @@ describe.each(jobs)("$id", ({ id, path }) => {
     const apart: string[] = [];
     for (const paper of printed?.papers ?? [])
       for (const page of paper.pages) {
-        const { sheetId } = partsOf(paper, page, printed!.expected);
+        const parts = partsOf(paper, page, printed!.expected);
+        // A pin map of many tiles begins with its key map.
+        const isKeyMap = parts.sheetId === "pin-map" && parts.body.some((mark) => textOf(mark) === en.map.keyMap);
+        const sheetId = isKeyMap ? "key-map" : parts.sheetId;
         if (!SHEETS.includes(sheetId) || seen.has(sheetId)) continue;
         seen.add(sheetId);
         const file = join(FOLDER, `${id}-${sheetId}.png`);
