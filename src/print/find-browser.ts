@@ -93,6 +93,8 @@ export async function launchBrowser(path: string): Promise<Browser> {
     executablePath: path,
     headless: "shell",
     args: launchFlags(process.getuid?.()),
+    // By a pipe, which ends with this process however that ends: a browser that listened on a port would stay behind.
+    pipe: true,
     timeout: 30_000,
     // One slow page must not end a batch; each print has its own limit.
     protocolTimeout: 300_000,

@@ -1,4 +1,5 @@
 /** A build of several jobs that is killed half way: the next one goes on where it stopped. */
+import { execFileSync } from "node:child_process";
 import { existsSync, readdirSync, readFileSync, rmSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { expect, onTestFinished, test } from "vitest";
@@ -45,3 +46,33 @@ test("killed in the middle of six jobs, the next run makes the unfinished ones a
   const table = JSON.parse(readFileSync(join(office.output, "jobs.json"), "utf8")) as { jobs: { jobId: string }[] };
   expect(table.jobs.map(({ jobId }) => jobId).sort()).toEqual(ids);
 }, 240_000);
+
+/** Processes by their number: whose child each is, and whether it still runs (a zombie has ended). */
+const processes = (): Map<number, number> =>
+  new Map(
+    execFileSync("ps", ["-A", "-o", "pid=,ppid=,stat="], { encoding: "utf8" })
+      .split("\n")
+      .map((line) => line.trim().split(/\s+/))
+      .filter(([, , state]) => state !== undefined && !state.startsWith("Z"))
+      .map(([pid, parent]) => [Number(pid), Number(parent)]),
+  );
+
+test("killed while it prints, no browser stays behind", async () => {
+  const office = temporaryOffice({ "small-room": smallJobText("small-room", { title: `Killed ${Date.now()}` }) });
+  onTestFinished(() => rmSync(office.folder, { recursive: true, force: true }));
+  const child = startCommand(["--jobs", office.jobs, "--output", office.output]);
+  const ended = new Promise((done) => child.once("close", done));
+  const below = (): number[] => {
+    const parents = processes();
+    const isBelow = (pid: number): boolean => {
+      const parent = parents.get(pid);
+      return parent !== undefined && (parent === child.pid || isBelow(parent));
+    };
+    return [...parents.keys()].filter(isBelow);
+  };
+  await expect.poll(() => below().length, { timeout: 60_000, interval: 50 }).toBeGreaterThan(2);
+  const browser = below();
+  child.kill("SIGKILL");
+  await ended;
+  await expect.poll(() => browser.filter((pid) => processes().has(pid)), { timeout: 20_000 }).toEqual([]);
+}, 120_000);
