@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { projectFolder } from "../../src/print/cache-folder.ts";
 import type { Printer } from "../../src/print/print-pages.ts";
+import { DEPTH_MM } from "../../src/sheets/type/type-sizes.ts";
 import { type Change, drawing, findingsOn, foot, type HandPage, line, printPages, svgText } from "./broken-page.ts";
 import { openTestPrinter } from "./print-job.ts";
 import type { Paper, PaperPage } from "./read-paper.ts";
@@ -178,6 +179,25 @@ const BROKEN: readonly (readonly [string, string, readonly HandPage[], Change?])
     "7 contours 0.6 mm apart",
     "contour spacing",
     [map(`${PINS}<path class="contour" d="M100 30L160 30"/><path class="contour-index" d="M100 30.6L160 30.6"/>`)],
+  ],
+  [
+    "7 a label in the gap of a fine contour",
+    "contour label",
+    [map(`${PINS}<path class="contour" d="M100 130L117 130M132 130L150 130"/>${svgText(120, 132, "10", DEPTH_MM)}`)],
+  ],
+  [
+    "7 a heavier contour that is not broken at its label",
+    "contour label",
+    [map(`${PINS}<path class="contour-index" d="M100 130L150 130"/>${svgText(120, 132, "10", DEPTH_MM)}`)],
+  ],
+  [
+    "7 a heavier contour at every fourth depth",
+    "contour label",
+    [
+      map(
+        `${PINS}${svgText(100, 180, "Contour every 1 mm (0.04 in)")}<path class="contour-index" d="M100 130L117 130M132 130L150 130"/>${svgText(120, 132, "12", DEPTH_MM)}`,
+      ),
+    ],
   ],
   [
     "9 a scale bar that is 2 % short",

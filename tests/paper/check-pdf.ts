@@ -10,6 +10,7 @@ import type { Paper } from "./read-paper.ts";
 import {
   bandsUnnumbered,
   checkLengthUntrue,
+  contourLabelsWrong,
   contoursTooNear,
   entranceMissing,
   gridLettersBad,
@@ -84,6 +85,7 @@ export const PAGE_RULES: readonly ((parts: PageParts, expected: Expected, pictur
   bandsUnnumbered,
   textTurned,
   gridLettersBad,
+  contourLabelsWrong,
   contoursTooNear,
   scaleUntrue,
   checkLengthUntrue,

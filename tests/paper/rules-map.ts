@@ -1,5 +1,6 @@
 /** Rules of maps: labels, tints, contours, scale; and the floor redrawn from what is printed. */
 
+import { DEPTH_MM } from "../../src/sheets/type/type-sizes.ts";
 import { en } from "../../src/sheets/words/en.ts";
 import { es } from "../../src/sheets/words/es.ts";
 import {
@@ -283,6 +284,54 @@ export function contoursTooNear(parts: PageParts): Finding[] {
       ),
     );
   return breaches;
+}
+
+/** Labels of contours are the only upright numbers of the size of an id that are neither bold nor have a unit. */
+const isContourLabel = (mark: TextMark): boolean =>
+  mark.turned === 0 &&
+  Math.abs(mark.emMm - DEPTH_MM) < 0.05 &&
+  !mark.fontName.includes("Bold") &&
+  /^[−-]?(\d+([.]\d+)?|\d+\/\d+|\d+ \d+\/\d+)$/.test(textOf(mark));
+
+/** How far a line ends from the number that it is broken for. */
+const GAP_OF_LABEL_MM = 5;
+
+/** Rule 7: every fifth contour is the heavier one, and carries its depth where it is broken. */
+export function contourLabelsWrong(parts: PageParts): Finding[] {
+  if (parts.sheetId !== "pin-map") return [];
+  const legend = parts.body.flatMap((mark) => /^(?:Contour every|Curva cada) ([^(]+)/.exec(textOf(mark))?.[1] ?? [])[0];
+  const intervalMm = legend === undefined ? undefined : readQuantity(legend.trim())?.value;
+  const unit = / (\S+)$/.exec(legend?.trim() ?? "")?.[1] ?? "";
+  const contours = parts.page.marks.filter(isContour);
+  const heavyEnds = contours
+    .filter(({ widthMm }) => widthMm > 0.3)
+    .flatMap(({ lines }) => lines.flatMap((line) => [line[0]!, line.at(-1)!]));
+  return parts.body.filter(isContourLabel).flatMap((mark) => {
+    const { minX, maxX, minY, maxY } = mark.extent;
+    const why: string[] = [];
+    const awayMm = ({ x, y }: At): number =>
+      Math.hypot(Math.max(minX - x, 0, x - maxX), Math.max(minY - y, 0, y - maxY));
+    if (!heavyEnds.some((end) => awayMm(end) < GAP_OF_LABEL_MM)) why.push("stands in the gap of no heavier line");
+    const isOver = contours.some(({ lines }) =>
+      lines.some((line) => line.some((a, k) => k > 0 && crossesBox(line[k - 1]!, a, mark.extent))),
+    );
+    if (isOver) why.push("has a line running through it");
+    const depthMm = readQuantity(`${textOf(mark)} ${unit}`)?.value;
+    const fifths = depthMm === undefined || !intervalMm ? undefined : depthMm / (5 * intervalMm);
+    if (fifths !== undefined && Math.abs(fifths - Math.round(fifths)) > 1e-6)
+      why.push(`is no fifth contour of one every ${legend}`);
+    return why.map((one) => found("contour label", parts, mark.extent, textOf(mark), one));
+  });
+}
+
+/** Whether a stretch comes into a box, looked at every tenth of a millimetre. */
+function crossesBox(a: At, b: At, { minX, maxX, minY, maxY }: Extent): boolean {
+  const steps = Math.max(1, Math.ceil(Math.hypot(b.x - a.x, b.y - a.y) / 0.1));
+  for (let k = 0; k <= steps; k++) {
+    const [x, y] = [a.x + ((b.x - a.x) * k) / steps, a.y + ((b.y - a.y) * k) / steps];
+    if (x > minX && x < maxX && y > minY && y < maxY) return true;
+  }
+  return false;
 }
 
 const ratioOf = (parts: PageParts): number | undefined => {

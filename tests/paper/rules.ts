@@ -45,6 +45,7 @@ export const RULES: readonly Rule[] = [
   onHandSetPage(6, "label density", "two labels a square inch at most"),
   onHandSetPage(6, "text upright", "text stands upright or runs uphill"),
   onHandSetPage(7, "contour spacing", "contours are 1 mm apart"),
+  onHandSetPage(7, "contour label", "every fifth contour is heavier, and broken at its label"),
   onShippedJob(8, "pin found", "redrawn from its printed offsets a pin lands within 10 mm"),
   onShippedJob(8, "running offset", "each grid line's running offset stands at both its ends"),
   onHandSetPage(9, "scale bar", "bars in both systems, true within 0.5 %"),
