@@ -51,20 +51,32 @@ export function labelsOverlap(parts: PageParts): Finding[] {
   return breaches;
 }
 
-/** The side of the square, less what a digit's ink stands off the edge of its place. */
-const SQUARE_INCH_MM = 25.4 - 0.3;
+/** The side of the square, less the hundredth of a millimetre to which places are printed, at both ends. */
+const SQUARE_INCH_MM = 25.4 - 0.02;
 
 /** Rule 6: at most two two-line labels in a square inch of the pin map. */
 export function labelsTooDense(parts: PageParts, { pins }: Expected): Finding[] {
   if (parts.sheetId !== "pin-map" || !isMap(parts)) return [];
   const ids = new Set(pins.map(({ id }) => id));
+  const boxes = parts.page.marks.filter((one) => one.kind === "fill" && one.luminance > 0.98);
+  /** The label's own place, the least white one that holds its id; a page set by hand may have none. */
+  const boxAround = ({ extent }: TextMark): Extent[] | undefined => {
+    const around = boxes
+      .map((one) => one.extent)
+      .filter(
+        ({ minX, maxX, minY, maxY }) =>
+          minX <= extent.minX && maxX >= extent.maxX && minY <= extent.minY && maxY >= extent.maxY && maxX - minX < 60,
+      )
+      .sort((p, q) => width(p) * height(p) - width(q) * height(q));
+    return around[0] && [around[0]];
+  };
   const at = parts.body.flatMap((mark, index) => {
     const [value, below] = parts.body.slice(index + 1, index + 3);
     if (!ids.has(textOf(mark)) || !value || !/^\d/.test(textOf(value))) return [];
     // The middle of the label: of its id, its length, and the other unit under them.
-    const all = [mark, value, ...(below && below.extent.minY > mark.extent.maxY ? [below] : [])].map(
-      (one) => one.extent,
-    );
+    const all =
+      boxAround(mark) ??
+      [mark, value, ...(below && below.extent.minY > mark.extent.maxY ? [below] : [])].map((one) => one.extent);
     const [left, right] = [Math.min(...all.map(({ minX }) => minX)), Math.max(...all.map(({ maxX }) => maxX))];
     const [top, foot] = [Math.min(...all.map(({ minY }) => minY)), Math.max(...all.map(({ maxY }) => maxY))];
     return [{ mark, x: (left + right) / 2, y: (top + foot) / 2 }];

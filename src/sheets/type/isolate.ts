@@ -48,8 +48,13 @@ export function withIsolatedTexts<T>(value: T, texts: unknown): T {
   return holdsRightToLeft(texts) ? (copyOf(value, new Map()) as T) : value;
 }
 
-/** Whether any text within a value of plain data holds such letters. */
-const holdsRightToLeft = (texts: unknown): boolean => RIGHT_TO_LEFT.test(JSON.stringify(texts) ?? "");
+/** Whether any text within a value of plain data holds such letters; a scan's numbers, a million of them, are not looked at. */
+function holdsRightToLeft(value: unknown): boolean {
+  if (typeof value === "string") return RIGHT_TO_LEFT.test(value);
+  if (typeof value !== "object" || value === null || ArrayBuffer.isView(value)) return false;
+  if (value instanceof Map || value instanceof Set) return [...value].some(holdsRightToLeft);
+  return Object.values(value).some(holdsRightToLeft);
+}
 
 function copyOf(value: unknown, copies: Map<object, unknown>): unknown {
   // An address is for a machine: its letters stay as they are.
