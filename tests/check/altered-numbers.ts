@@ -10,6 +10,7 @@ import { loadSolver } from "../../src/build/load-solver.ts";
 import { findingsOf } from "../../src/build.ts";
 import type { Evidence } from "../../src/check/evidence.ts";
 import { verifyPacket } from "../../src/check/verify-packet.ts";
+import type { Diagnostic } from "../../src/diagnostics.ts";
 import { loadLibrary } from "../../src/job/files.ts";
 import { readJob } from "../../src/job/read-job.ts";
 import { jobPage } from "../../src/pages/job-page.ts";
@@ -141,6 +142,8 @@ export interface Altering {
   /** Looks at packet.json alone, which is quicker: what only a sheet would say otherwise is not tried. */
   readonly packetAlone?: boolean;
   readonly tell?: (missed: Missed) => void;
+  /** Hears what the check says to each altered leaf, the empty list too. */
+  readonly hear?: (path: string, said: readonly Diagnostic[]) => void;
 }
 
 export interface Missed {
@@ -160,7 +163,7 @@ export interface Altered {
 /** Alters one leaf after the other, and tells which wrong values would have been printed. */
 export function alterInTurn(
   sound: Evidence,
-  { rooms = ROOMS, placesOfAKind, thorough = false, packetAlone = false, tell }: Altering,
+  { rooms = ROOMS, placesOfAKind, thorough = false, packetAlone = false, tell, hear }: Altering,
 ): Altered {
   const { findings, sheets } = sound;
   const { languages } = findings.job;
@@ -172,10 +175,12 @@ export function alterInTurn(
   const missed: Missed[] = [];
   let tried = 0;
   /** Undefined where nothing that is printed changes. */
-  const isNoticed = (): boolean | undefined => {
+  const isNoticed = (path: string): boolean | undefined => {
     const packet = toPacket(findings, sheets);
     if (!thorough && JSON.stringify(packet) === soundPacket) return undefined;
-    if (verifyPacket({ ...sound, packet, sheets: [] }).length > 0) return true;
+    const said = verifyPacket({ ...sound, packet, sheets: [] });
+    hear?.(path, said);
+    if (said.length > 0) return true;
     if (packetAlone) return false;
     const composed = composePacket(findings, languages);
     if (printedTexts(findings, composed) === soundTexts) return undefined;
@@ -196,7 +201,7 @@ export function alterInTurn(
         tried += 1;
         let noticed: boolean | undefined;
         try {
-          noticed = isNoticed();
+          noticed = isNoticed(path);
         } catch {
           // What cannot be printed is not printed wrongly.
           noticed = true;

@@ -4,7 +4,8 @@
  *
  *     npm run mutation -- --sample 300 --seed 1 [--room geometry] [--write]
  *
- * A fault that the quickest tests, `--budget` seconds of them, do not notice counts as not noticed, whatever slower ones say.
+ * A fault that the quickest tests, `--budget` seconds of them and as much again of the kept numbers, do not notice counts
+ * as not noticed, whatever slower ones say.
  * `--minutes 30` begins no more faults after that time; `--share 0.02` draws a part of all in place of a number; `--only "words"` goes
  * through every fault of the lines that hold them; `--write` keeps the score for the documentation. A fault that no test
  * can notice, since the program does the same with it, is named with its reason in `equivalent.json` and counts for nothing.
@@ -35,7 +36,9 @@ const { values } = parseArgs({
 
 const ROOMS = ["units", "geometry", "survey", "slab", "target", "depths", "quantities", "pour", "conformity", "check"];
 /** Folders of tests that work with numbers alone, without a browser and without processes of their own. */
-const TESTS = [...ROOMS.slice(1), "layout", "numeric", "format", "invariants", "reference"];
+const TESTS = [...ROOMS.slice(1), "layout", "numeric", "format", "invariants", "reference", "kept-numbers"];
+/** Kept numbers say only that something changed. They come last, so that it is known what nothing else notices. */
+const isOfKeptNumbers = ({ file }: TestFile): boolean => file.startsWith("tests/kept-numbers/");
 
 const sourcesOf = (room: string): string[] =>
   room === "units"
@@ -72,17 +75,28 @@ function testsOf({ file, inFunction }: Mutant): TestFile[] {
   const home = `tests/${file.split("/")[1]}/`;
   // Its own room's tests are the likeliest to fail: as if they took a quarter of the time.
   const cost = (test: TestFile) => test.cpuS * (test.file.startsWith(home) ? 0.25 : 1);
-  let spentS = 0;
-  return tests
-    .filter(enters)
-    .sort((a, b) => cost(a) - cost(b))
-    .filter(({ cpuS }) => {
-      spentS += cpuS;
-      return spentS <= Number(values.budget);
-    });
+  const quickest = (of: readonly TestFile[]): TestFile[] => {
+    let spentS = 0;
+    return of
+      .toSorted((a, b) => cost(a) - cost(b))
+      .filter(({ cpuS }) => {
+        spentS += cpuS;
+        return spentS <= Number(values.budget);
+      });
+  };
+  const entering = tests.filter(enters);
+  const asserting = quickest(entering.filter((test) => !isOfKeptNumbers(test)));
+  return [...asserting, ...quickest(entering.filter(isOfKeptNumbers))];
 }
 
 type Verdict = "noticed" | "endless" | "survived" | "not entered";
+
+/** A fault and what became of it; `by` names the test that noticed it. */
+interface Judged {
+  readonly mutant: Mutant;
+  readonly verdict: Verdict;
+  readonly by?: string;
+}
 
 class Lane {
   private child: ChildProcess | undefined;
@@ -127,7 +141,7 @@ class Lane {
 }
 
 const equivalents = JSON.parse(readFileSync(EQUIVALENT_FILE, "utf8")) as readonly Equivalent[];
-const judged: { mutant: Mutant; verdict: Verdict }[] = [];
+const judged: Judged[] = [];
 const queue = [...sample];
 const endsAt = performance.now() + 60_000 * Number(values.minutes ?? Number.POSITIVE_INFINITY);
 /** In the order in which they were drawn; what was begun is always finished, so slow ones count like others. */
@@ -137,7 +151,7 @@ await Promise.all(
     const lane = new Lane();
     for (let mutant = next(); mutant !== undefined; mutant = next()) {
       const { verdict, by } = await lane.judge(mutant);
-      judged.push({ mutant, verdict });
+      judged.push({ mutant, verdict, ...(by !== undefined && { by }) });
       const told = `${mutant.file}:${mutant.line} ${mutant.kind}`;
       if (verdict === "noticed") console.log(`  noticed  ${told}  by ${by}`);
       else
@@ -154,10 +168,11 @@ const isEquivalent = (mutant: Mutant): boolean =>
   equivalents.some((one) =>
     sameFault(one, { file: mutant.file, line: lineOf(mutant), replacement: mutant.replacement }),
   );
-const counted = (of: typeof judged) => {
+const counted = (of: readonly Judged[]) => {
   const unnoticed = of.filter(({ verdict }) => verdict === "survived" || verdict === "not entered");
   const equivalent = unnoticed.filter(({ mutant }) => isEquivalent(mutant)).length;
-  return { drawn: of.length, noticed: of.length - unnoticed.length, equivalent };
+  const byKeptNumbers = of.filter(({ by }) => by?.startsWith("tests/kept-numbers/")).length;
+  return { drawn: of.length, noticed: of.length - unnoticed.length, byKeptNumbers, equivalent };
 };
 const byRoom = Object.fromEntries(
   rooms.map((room) => [room, counted(judged.filter(({ mutant }) => mutant.file.split(/[/.]/)[1] === room))]),

@@ -7,6 +7,8 @@ export const EQUIVALENT_FILE = new URL("./equivalent.json", import.meta.url);
 export interface Counts {
   readonly drawn: number;
   readonly noticed: number;
+  /** Of those, noticed by kept numbers and by nothing else; none in runs from before there were any. */
+  readonly byKeptNumbers?: number;
   readonly equivalent: number;
 }
 

@@ -1,0 +1,3 @@
+import { holdQuarter } from "./drawn-jobs.ts";
+
+holdQuarter(0);
