@@ -239,11 +239,24 @@ function checkPlugs(
     let deep: number | undefined;
     if (drain === undefined) deep = highestMm(findings, pieces, stretchesOf((pipe?.ring ?? []).map(placeOf)));
     else {
-      const there = pieces.map(({ corners }) => valueInside(corners, drain.at)).find((mm) => mm !== undefined);
+      const there = deepNear(pieces, drain.at, 0) ?? deepNear(pieces, drain.at, MARK_M);
       // A drain beside the floor has none.
       deep = there === undefined ? 0 : Math.max(there, least);
     }
     if (deep !== undefined && !agrees(deep, depthMm.value, DEPTH_MM))
       wrong(`the floor is ${deep} mm deep at plug ${id}, ${depthMm.value} mm in the packet`);
   }
+}
+
+/** Depth at a place, or so far beside it: a drain on a wall may lie a hair outside of the floor. */
+function deepNear(pieces: readonly FloorPiece[], at: Point, besideM: number): number | undefined {
+  const ways = besideM === 0 ? [0] : [0, 1, 2, 3, 4, 5, 6, 7].map((eighth) => (eighth * Math.PI) / 4);
+  for (const way of ways) {
+    const beside = { x: at.x + besideM * Math.cos(way), y: at.y + besideM * Math.sin(way) };
+    for (const { corners } of pieces) {
+      const mm = valueInside(corners, beside);
+      if (mm !== undefined) return mm;
+    }
+  }
+  return undefined;
 }

@@ -27,7 +27,12 @@ export function checkMixing(evidence: Evidence, disagree: Disagree): void {
       disagree("pour-differs", `${what} is ${mine} by another way, ${theirs} in the packet`);
   };
   checkRates(findings.job, pour, same);
-  for (const run of runsOf(pour)) checkBarrels(findings.job, pour, run, disagree);
+  const held = runsOf(pour, findings.job.crew.bagsPerBarrel);
+  for (const run of held) checkBarrels(findings.job, pour, run, disagree);
+  // Each room of each lift is one run at the most, and only its last barrel may hold less.
+  const lifts = packet.quantities.result.lifts.length;
+  if (held.length > findings.plan.floors.length * Math.max(1, lifts))
+    disagree("pour-differs", `the batches are mixed in ${held.length} runs`);
   checkRuns(findings.job, pour, same, disagree);
   checkPlacing(evidence, pour, same, disagree);
   checkNeeded(findings.job, packet.quantities.result.bags.toOrder, pour, disagree);
@@ -65,8 +70,8 @@ interface BatchRun {
   readonly batches: readonly Batch[];
 }
 
-/** Batches by their runs; where nothing can be poured no runs are printed, and a gap that is longer ends one. */
-function runsOf({ runs, batches, intervalMin }: Pour): BatchRun[] {
+/** Batches by their runs; where nothing can be poured no runs are printed, and a barrel that is not full ends one, or a longer gap. */
+function runsOf({ runs, batches, intervalMin }: Pour, bagsPerBarrel: number): BatchRun[] {
   if (runs.length > 0) {
     let next = 0;
     return runs.map(({ bags, startsMin }) => {
@@ -78,8 +83,11 @@ function runsOf({ runs, batches, intervalMin }: Pour): BatchRun[] {
   const found: { starts: number | undefined; batches: Batch[] }[] = [];
   for (const [k, batch] of batches.entries()) {
     const before = batches[k - 1];
-    if (before === undefined || batch.powderMeetsWaterMin - before.powderMeetsWaterMin > intervalMin + MINUTES)
-      found.push({ starts: undefined, batches: [] });
+    const isFollowing =
+      before !== undefined &&
+      before.bags === bagsPerBarrel &&
+      batch.powderMeetsWaterMin - before.powderMeetsWaterMin <= intervalMin + MINUTES;
+    if (!isFollowing) found.push({ starts: undefined, batches: [] });
     found.at(-1)?.batches.push(batch);
   }
   return found;
@@ -128,14 +136,19 @@ function checkRuns({ crew, material }: Job, pour: Pour, same: Same, disagree: Di
       runs.reduce((sum, { bags }) => sum + bags, 0),
     );
   }
-  const held = runsOf(pour);
+  const held = runsOf(pour, crew.bagsPerBarrel);
   for (const [k, run] of runs.entries()) {
     const last = held[k]?.batches.at(-1);
     const before = runs[k - 1];
+    const longestWayMin = Math.max(
+      0,
+      ...(held[k]?.batches ?? []).map(({ placedMin, pouredMin }) => (placedMin ?? pouredMin) - pouredMin),
+    );
     same(`the number of run ${k + 1}`, k + 1, run.number);
     if (last === undefined) disagree("pour-differs", `run ${run.number} has no batch`);
-    // Ways are found again once all bays are known: a run may end a little later than its plan counted on.
-    else if (!(run.endsMin >= last.pouredMin - MINUTES && run.endsMin <= (last.placedMin ?? 0) + MINUTES))
+    // Ways are found again once all bays are known: a run may end a little later than its plan counted on. The last barrel
+    // can be left over, and be placed nowhere.
+    else if (!(run.endsMin >= last.pouredMin - MINUTES && run.endsMin <= last.pouredMin + longestWayMin + MINUTES))
       disagree("pour-differs", `run ${run.number} ends at ${run.endsMin} min, its last batch at ${last.placedMin} min`);
     if (before === undefined) {
       if (run.before !== "start" || run.beforeMin !== null) disagree("pour-differs", "the first run follows something");

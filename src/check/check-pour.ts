@@ -277,9 +277,10 @@ function checkLines({ findings: { job, plan } }: Evidence, pour: Pour, disagree:
       const corners = at(bay.outline);
       const walls = plan.floors.find(({ roomId }) => roomId === bay.room)?.walls ?? [];
       const ofRoom = at(walls.map(({ from }) => ({ eastM: from.x, northM: from.y })));
-      // Every side runs through a corner of the bay, or along a wall where the bay goes on into a doorway.
+      const atWalls = at(walls.flatMap(({ from, to }) => crossings(bay.outline, from, to)));
+      // Every side runs through a corner of the bay, or along a wall or from it where the bay goes on into a doorway.
       for (const value of [range.fromM.value, range.toM.value]) {
-        if (![...corners, ...ofRoom].some((one) => Math.abs(one - value) < TAPE_M))
+        if (![...corners, ...ofRoom, ...atWalls].some((one) => Math.abs(one - value) < TAPE_M))
           disagree("line-out-of-place", `a side of bay ${bay.number} is printed at ${value} m from ${range.wall}`);
       }
       const middle = corners.reduce((sum, one) => sum + one, 0) / corners.length;
@@ -288,6 +289,23 @@ function checkLines({ findings: { job, plan } }: Evidence, pour: Pour, disagree:
         disagree("line-out-of-place", `the sides of bay ${bay.number}, ${low} and ${high} m, do not hold it`);
     }
   }
+}
+
+type XY = { readonly x: number; readonly y: number };
+
+/** Where the rim of a bay crosses a wall's line between its ends. */
+function crossings(outline: Bay["outline"], from: XY, to: XY): Bay["outline"][number][] {
+  const off = ({ eastM, northM }: Bay["outline"][number]): number =>
+    (to.x - from.x) * (northM - from.y) - (to.y - from.y) * (eastM - from.x);
+  return outline.flatMap((p, k) => {
+    const q = outline[(k + 1) % outline.length] ?? p;
+    const [offP, offQ] = [off(p), off(q)];
+    if (offP > 0 === offQ > 0) return [];
+    const share = offP / (offP - offQ);
+    const at = { eastM: p.eastM + share * (q.eastM - p.eastM), northM: p.northM + share * (q.northM - p.northM) };
+    const along = (to.x - from.x) * (at.eastM - from.x) + (to.y - from.y) * (at.northM - from.y);
+    return along >= 0 && along <= (to.x - from.x) ** 2 + (to.y - from.y) ** 2 ? [at] : [];
+  });
 }
 
 /** Starts are never later than planned, latest starts never past the edge's limit; the clock is the job's start and the minutes. */

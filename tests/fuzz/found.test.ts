@@ -237,6 +237,11 @@ test.each([
   ["a pin between columns gets its label at whatever scale has room for it", "pin-between-columns"],
   ["work on the floor is adjusted on its own, and so is what the check counts", "account-after-work"],
   ["two crowded pins for which one detail has no room get a detail each", "two-pins-in-one-detail"],
+  ["a drain on a wall a hair outside of the floor is plugged as deep as the floor beside it", "drain-on-a-wall"],
+  ["rooms that cannot be poured on end each end with a barrel that is not full", "batches-of-two-rooms"],
+  ["a shaft before the middle of a door leaves the rest of the doorway to be poured through", "shaft-before-a-door"],
+  ["a side of a bay that goes on into a doorway is told where it meets the wall", "side-into-a-doorway"],
+  ["a barrel more than the bays take ends no run", "barrel-left-over"],
   ["a clock of sixteen hours on A4 keeps each time on one line", "clock-of-sixteen-hours"],
 ])("%s", (_, name) => {
   const text = readFileSync(new URL(`found/${name}.yaml`, import.meta.url), "utf8");
