@@ -1,5 +1,6 @@
 /** Lays a map out: paper, orientation, scale and tiles, so that every label has its place. */
 import { count } from "../../format.ts";
+import { polygonArea } from "../../geometry/polygon.ts";
 import { MM_PER_INCH } from "../../units.ts";
 import type { Drawing } from "../drawing.ts";
 import type { Orientation, PageContent, PaperSize } from "../model.ts";
@@ -116,8 +117,11 @@ interface Attempt {
   readonly tiles: readonly Tile[];
 }
 
-/** How the floor can be laid out, best first: on one small sheet, on one large sheet, on tiles, which take a while to cut. */
-function* attempts(order: MapOrder): Generator<Attempt> {
+/**
+ * How the floor can be laid out, best first: on one small sheet, on one large sheet, on tiles, which take a while to cut.
+ * @param isTooMany asked before tiles are cut: whether a layout of so many at least is not looked at anyhow
+ */
+function* attempts(order: MapOrder, isTooMany: (tiles: number) => boolean): Generator<Attempt> {
   const { subject, leastSpacingMm } = order;
   const { job, plan } = subject;
   const coarsest = (usualSpacing(subject) * 1000) / leastSpacingMm;
@@ -150,21 +154,19 @@ function* attempts(order: MapOrder): Generator<Attempt> {
       yield { sheetful, scale, tiles: [{ name: "", window, column: 0, row: 0 }] };
     }
   }
+  const area = plan.floors.reduce((sum, { polygon }) => sum + polygonArea(polygon), 0);
   // The coarsest come first, and no more attempts than these are ever drawn.
   for (const scale of allowed.slice(-MOST_ATTEMPTS).toReversed()) {
-    const tiled = sheetfuls(order, LARGE_PAPER[job.paper], true).map((sheetful): Attempt => {
+    const tiled = sheetfuls(order, LARGE_PAPER[job.paper], true).flatMap((sheetful): Attempt[] => {
       const mPerMm = scale.ratio / 1000;
       const margin = MARGIN_ON_PAPER_MM * mPerMm;
       // The names of the neighbouring tiles stand outside the match lines.
       const clear = 2 * MATCH_NAME_MM;
-      const tiles = tileFloor(
-        plan,
-        floorWindow(plan, margin),
-        (sheetful.map.width - clear) * mPerMm,
-        (sheetful.map.height - clear) * mPerMm,
-        LABEL_REACH_MM * mPerMm,
-      );
-      return { sheetful, scale, tiles: grownOutward(tiles, sheetful, scale) };
+      const [width, height] = [(sheetful.map.width - clear) * mPerMm, (sheetful.map.height - clear) * mPerMm];
+      // So many it takes to cover the floor, however they are cut.
+      if (isTooMany(Math.ceil(area / (width * height)))) return [];
+      const tiles = tileFloor(plan, floorWindow(plan, margin), width, height, LABEL_REACH_MM * mPerMm);
+      return [{ sheetful, scale, tiles: grownOutward(tiles, sheetful, scale) }];
     });
     // Of one scale the orientation with fewer sheets.
     yield* tiled.sort((p, q) => p.tiles.length - q.tiles.length);
@@ -267,10 +269,13 @@ const MOST_TIMES = 2;
 const MOST_TIMES_SET_OUT = 2.5;
 const FEW_SHEETS = 4;
 
+/** So many sheets another layout may take that may have room for ends of lines. */
+const mostTiles = ({ tiles }: Attempt, setsOut: boolean): number =>
+  setsOut ? Math.max(MOST_TIMES_SET_OUT * tiles.length, FEW_SHEETS) : MOST_TIMES * tiles.length;
+
 /** Whether another layout may have room for ends of lines, and is worth its sheets. */
 function isWorthTrying({ tiles, scale, sheetful }: Attempt, best: Attempt, setsOut: boolean): boolean {
-  const most = setsOut ? Math.max(MOST_TIMES_SET_OUT * best.tiles.length, FEW_SHEETS) : MOST_TIMES * best.tiles.length;
-  if (tiles.length > most) return false;
+  if (tiles.length > mostTiles(best, setsOut)) return false;
   const isLarger = sheetful.map.width * sheetful.map.height > best.sheetful.map.width * best.sheetful.map.height;
   return scale.ratio < best.scale.ratio || tiles.length > best.tiles.length || isLarger;
 }
@@ -278,20 +283,30 @@ function isWorthTrying({ tiles, scale, sheetful }: Attempt, best: Attempt, setsO
 /** So many layouts are drawn before the best of them is taken. */
 const MOST_ATTEMPTS = 6;
 
+function bestLayout(order: MapOrder): LaidOut | undefined {
+  const setsOut = order.setsOut === true;
+  let best: LaidOut | undefined;
+  let tried = 0;
+  const isTooMany = (tiles: number): boolean =>
+    best !== undefined && hasItems(best) && tiles > mostTiles(best.attempt, setsOut);
+  for (const attempt of attempts(order, isTooMany)) {
+    if (tried === MOST_ATTEMPTS) break;
+    if (best && hasItems(best) && !isWorthTrying(attempt, best.attempt, setsOut)) continue;
+    tried += 1;
+    // Its sheets alone cost more than all that the best one lacks: it need not be drawn to be no better.
+    if (best && ENDS_A_SHEET * attempt.tiles.length >= shortOf(best, setsOut)) continue;
+    const laid = lay(order.subject, attempt);
+    if (!best || shortOf(laid, setsOut) < shortOf(best, setsOut)) best = laid;
+    if (isComplete(best, setsOut)) break;
+  }
+  return best;
+}
+
 /** The pages of a map, one a tile; where there are many, a key map to find a pin by comes first. */
 export function mapPages(order: MapOrder): PageContent[] {
   const { subject } = order;
   const { job, plan, words } = subject;
-  let best: LaidOut | undefined;
-  let tried = 0;
-  for (const attempt of attempts(order)) {
-    if (tried === MOST_ATTEMPTS) break;
-    if (best && hasItems(best) && !isWorthTrying(attempt, best.attempt, order.setsOut === true)) continue;
-    tried += 1;
-    const laid = lay(subject, attempt);
-    if (!best || shortOf(laid, order.setsOut === true) < shortOf(best, order.setsOut === true)) best = laid;
-    if (isComplete(best, order.setsOut === true)) break;
-  }
+  const best = bestLayout(order);
   if (!best) throw new Error(`no scale is large enough for the map ${order.id} of ${job.id}`);
   const { attempt } = best;
   const { paper, orientation, panel } = attempt.sheetful;

@@ -65,15 +65,14 @@ interface Candidate {
   readonly cost: number;
 }
 
-/** Places in the frame beside the point, the best first; what is taken not counted. */
-function besideCandidates({ at, width, height, clear }: LabelWish, frame: Box): Candidate[] {
+/** A place beside the point, if it is in the frame; what is taken not counted. */
+function besideCandidate({ at, width, height, clear }: LabelWish, index: number, frame: Box): Candidate | undefined {
+  const [sx, sy] = BESIDE[index]!;
   const reach = clear + GAP_MM;
-  return BESIDE.flatMap(([sx, sy], index) => {
-    const box = boxAround(at.x + sx * (reach + width / 2), at.y + sy * (reach + height / 2), width / 2, height / 2);
-    if (!boxWithin(box, frame)) return [];
-    const padded = grown(box, BREATHING_MM);
-    return [{ box, padded, extent: padded, cost: index }];
-  });
+  const box = boxAround(at.x + sx * (reach + width / 2), at.y + sy * (reach + height / 2), width / 2, height / 2);
+  if (!boxWithin(box, frame)) return undefined;
+  const padded = grown(box, BREATHING_MM);
+  return { box, padded, extent: padded, cost: index };
 }
 
 /** What a leader costs at least: more than any place beside the point. */
@@ -117,28 +116,37 @@ function leaderCandidates({ at, width, height, clear }: LabelWish, frame: Box): 
 }
 
 /**
- * The places that a label can take among what cannot move, cheapest first. Nearly every label stands beside its
- * point: the hundreds of places on leaders are worked out for those that ask for more than the places beside it.
+ * The places that a label can take among what cannot move, cheapest first. Nearly every label stands in the first place
+ * beside its point: the others, and the hundreds on leaders, are worked out for those that ask for more.
  */
 function possiblePlaces(wish: LabelWish, taken: Occupancy, frame: Box): Iterable<Candidate> {
-  const settled = (candidates: readonly Candidate[]): Candidate[] =>
-    candidates
-      .filter(
-        ({ box, padded, leader }) =>
-          taken.boxIsFree(padded) &&
-          (leader === undefined ||
-            taken.lineIsFree(leader[0], leader[1], false) ||
-            (taken.lineIsFree(leader[0], leader[1], true) && wish.isOutside(box))),
-      )
-      .map((candidate) => (wish.belongs(candidate.box) ? candidate : { ...candidate, cost: candidate.cost + NOT_HOME }))
-      .sort((p, q) => p.cost - q.cost);
-  const beside = settled(besideCandidates(wish, frame));
-  const near = beside.filter(({ cost }) => cost < LEADER_COST);
+  const isFree = ({ box, padded, leader }: Candidate): boolean =>
+    taken.boxIsFree(padded) &&
+    (leader === undefined ||
+      taken.lineIsFree(leader[0], leader[1], false) ||
+      (taken.lineIsFree(leader[0], leader[1], true) && wish.isOutside(box)));
+  const near: Candidate[] = [];
+  const awayFromHome: Candidate[] = [];
+  let looked = 0;
   let rest: readonly Candidate[] | undefined;
+  const costed = (candidate: Candidate): Candidate =>
+    wish.belongs(candidate.box) ? candidate : { ...candidate, cost: candidate.cost + NOT_HOME };
+  /** The next place beside the point, in the order of their costs. */
+  const lookFurther = (): void => {
+    const candidate = besideCandidate(wish, looked, frame);
+    looked += 1;
+    if (candidate === undefined || !isFree(candidate)) return;
+    const one = costed(candidate);
+    (one === candidate ? near : awayFromHome).push(one);
+  };
   return {
     *[Symbol.iterator]() {
-      yield* near;
-      rest ??= [...beside.slice(near.length), ...settled(leaderCandidates(wish, frame))].sort(
+      for (let k = 0; ; k++) {
+        while (k >= near.length && looked < BESIDE.length) lookFurther();
+        if (k >= near.length) break;
+        yield near[k]!;
+      }
+      rest ??= [...awayFromHome, ...leaderCandidates(wish, frame).filter(isFree).map(costed)].sort(
         (p, q) => p.cost - q.cost,
       );
       yield* rest;
@@ -249,7 +257,7 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
     if (standing.size === wishes.length) break;
     // Whoever found no room goes first in the next round.
     const lost = inOrder.filter((index) => !standing.has(index));
-    if (lost.every((index) => isEmpty(possible[index]!))) break;
+    if (lost.every((index) => firstOf(possible[index]!) === undefined)) break;
     inOrder = [...lost, ...inOrder.filter((index) => standing.has(index))];
   }
   return wishes.map((_, index) => {
@@ -262,7 +270,10 @@ export function placeLabels(wishes: readonly LabelWish[], taken: Occupancy, fram
   });
 }
 
-const isEmpty = (items: Iterable<unknown>): boolean => items[Symbol.iterator]().next().done === true;
+const firstOf = <T>(items: Iterable<T>): T | undefined => {
+  for (const item of items) return item;
+  return undefined;
+};
 
 /** One round: places in the given order, then lets those without a place push others aside. */
 function settle(order: readonly number[], possible: readonly Iterable<Candidate>[]): ReadonlyMap<number, Candidate> {
@@ -339,11 +350,16 @@ function settle(order: readonly number[], possible: readonly Iterable<Candidate>
   }
   // What was given up may fit by now, and what was pushed aside may find a better place.
   for (let pass = 0; pass < LAST_PASSES; pass++) {
+    let hasMoved = false;
     for (const index of order) {
       const before = standing.of(index);
+      // In its first place it can only stay.
+      if (before !== undefined && before === firstOf(possible[index]!)) continue;
       standing.remove(index);
       if (!standFree(index) && before) standing.put(index, before);
+      hasMoved ||= standing.of(index) !== before;
     }
+    if (!hasMoved) break;
   }
   return standing.all();
 }
