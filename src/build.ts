@@ -25,7 +25,7 @@
  * round it: files, browser, lock.
  */
 import type { ComputeAnswer, ComputeRequest } from "./build/compute-pool.ts";
-import { verifyPacket } from "./check/verify-packet.ts";
+import { verifyPacket, verifySheets } from "./check/verify-packet.ts";
 import { judgeFloor } from "./conformity/judge.ts";
 import type { Conformity } from "./conformity/model.ts";
 import { pouredByClock } from "./depths/filled-parts.ts";
@@ -51,6 +51,7 @@ import { keepRecord } from "./record/keep-record.ts";
 import type { PourRecord } from "./record/model.ts";
 import { changesBetween } from "./revision/changes.ts";
 import { CUT_SHEETS, composeOnly, composePacket, packetHashOf, sheetsNotYet } from "./sheets/compose-sheets.ts";
+import type { LabelMemory } from "./sheets/map/label-memory.ts";
 import type { Findings, FinishedFloor, Sheet, TargetFindings } from "./sheets/model.ts";
 import { toPacket, withSheets } from "./sheets/packet.ts";
 import type { Packet } from "./sheets/packet-schema.ts";
@@ -287,9 +288,9 @@ export type FirstLook =
 /**
  * A job's text → its page without what takes longest, then the sheets that its pins are cut by, to the letter those of
  * its packet. Nothing where the job is refused, is to be read yet, was issued or was poured: then the whole packet says
- * it. All that is said was checked. Pure.
+ * it. All that is said was checked. Pure but for the memory, which makes it quicker and nothing else.
  */
-export function* lookFirst(request: ComputeRequest, solve: SolveBinary): Generator<FirstLook> {
+export function* lookFirst(request: ComputeRequest, solve: SolveBinary, memory?: LabelMemory): Generator<FirstLook> {
   const { file, text, beside, issued = [] } = request;
   if (issued.length > 0) return;
   const findings = findingsFrom(request, solve, "first look");
@@ -298,16 +299,14 @@ export function* lookFirst(request: ComputeRequest, solve: SolveBinary): Generat
   if (job.finished !== undefined || job.results !== undefined) return;
   const numbers = toPacket(findings, []);
   const shown = withIsolatedTexts(findings, job);
-  const isRight = (sheets: readonly Sheet[]): boolean => {
-    const packet = withSheets(numbers, findings, sheets);
-    return verifyPacket({ file, jobText: text, ...(beside && { beside }), findings, packet, sheets }).length === 0;
-  };
-  if (!isRight([])) return;
+  const evidence = { file, jobText: text, ...(beside && { beside }), findings };
+  const packet = withSheets(numbers, findings, []);
+  if (verifyPacket({ ...evidence, packet, sheets: [] }).length > 0) return;
   const links = { sheets: [], notYet: [], packetHash: "", printed: false, isFirstLook: true } as const;
   yield { kind: "page", page: jobPage(shown, links) };
   for (const ids of CUT_SHEETS) {
-    const sheets = composeOnly(shown, job.languages, ids);
-    if (isRight(sheets)) yield { kind: "sheets", title: job.title, sheets };
+    const sheets = composeOnly(shown, job.languages, ids, memory);
+    if (verifySheets({ ...evidence, packet, sheets }).length === 0) yield { kind: "sheets", title: job.title, sheets };
   }
 }
 

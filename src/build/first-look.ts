@@ -24,6 +24,11 @@ export async function showFirstLook(
   show: Shown,
 ): Promise<void> {
   const { jobId } = request;
+  const printing: Promise<void>[] = [];
+  let failure: unknown;
+  const keepFailure = (error: unknown): void => {
+    failure ??= error;
+  };
   const showPart = async (look: FirstLook): Promise<void> => {
     if (isStopped()) return;
     if (look.kind === "page") {
@@ -39,25 +44,22 @@ export async function showFirstLook(
     if (isStopped()) return;
     show(html);
     if (print === "no-pdfs") return;
-    await Promise.all(
-      look.sheets.map(async (sheet) => {
-        const path = `${jobId}/${sheetPath(sheet)}`;
-        const { pdf } = await printer.print(path, html.get(path) as string, isStopped);
+    // The next part is rendered while this one is printed.
+    for (const sheet of look.sheets) {
+      const path = `${jobId}/${sheetPath(sheet)}`;
+      const printed = printer.print(path, html.get(path) as string, isStopped).then(({ pdf }) => {
         if (!isStopped()) show(new Map([[`${jobId}/${sheetPdfPath(jobId, sheet)}`, pdf]]));
-      }),
-    );
+      });
+      printing.push(printed.catch(keepFailure));
+    }
   };
   let showing: Promise<void> = Promise.resolve();
-  let failure: unknown;
   await pool.lookFirst(request, (look) => {
     // Caught at once: the thread may work on for a second, and a failure that nobody waits for ends the process.
-    showing = showing
-      .then(() => showPart(look))
-      .catch((error: unknown) => {
-        failure ??= error;
-      });
+    showing = showing.then(() => showPart(look)).catch(keepFailure);
   });
   await showing;
+  await Promise.all(printing);
   if (failure !== undefined && !(failure instanceof PrintingStopped || failure instanceof NoBrowserError))
     throw failure;
 }

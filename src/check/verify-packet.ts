@@ -24,6 +24,10 @@ import { checkTape } from "./check-tape.ts";
 import { checkTarget } from "./check-target.ts";
 import { type Evidence, gatherDisagreements } from "./evidence.ts";
 
+/** What the sheets that a crew cuts by say otherwise than a packet whose numbers were found to agree. */
+export const verifySheets = (evidence: Evidence): Diagnostic[] =>
+  gatherDisagreements((disagree) => checkSheets(evidence, disagree));
+
 /** What does not agree; nothing is printed unless this is empty. */
 export function verifyPacket(evidence: Evidence): Diagnostic[] {
   return gatherDisagreements((disagree) => {

@@ -16,7 +16,7 @@ import { EXIT } from "./usage.ts";
 import { type FolderWatch, watchFolders } from "./watch-folders.ts";
 
 /** Saves come in bursts: an editor writes, renames, touches. */
-const SETTLED_AFTER_MS = 40;
+const SETTLED_AFTER_MS = 20;
 /** PDFs are printed when nothing was saved for this long: the pages come first, and the changed sheet's PDF soon after. */
 const PRINT_AFTER_MS = 250;
 const PORTS_TRIED = 20;

@@ -169,12 +169,12 @@ function crossingsAt(ring: Ring, y: number): number[] {
 function letterHeight(pins: readonly PlanPin[], scale: number): number {
   const nearest = pins
     .map((pin) => {
-      let least = Number.POSITIVE_INFINITY;
+      let squared = Number.POSITIVE_INFINITY;
       for (const other of pins) {
-        const apart = Math.hypot(other.at.x - pin.at.x, other.at.y - pin.at.y);
-        if (apart > 0 && apart < least) least = apart;
+        const apart = (other.at.x - pin.at.x) ** 2 + (other.at.y - pin.at.y) ** 2;
+        if (apart > 0 && apart < squared) squared = apart;
       }
-      return least;
+      return Math.sqrt(squared);
     })
     .sort((a, b) => a - b);
   const usual = nearest[nearest.length >> 1];

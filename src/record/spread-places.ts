@@ -78,11 +78,8 @@ function farthestFirst(from: readonly Point[], count: number): Point[] {
 function settled(candidates: readonly Point[], centres: readonly Point[]): Point[] {
   const own: Point[][] = centres.map(() => []);
   for (const at of candidates) {
-    let [best, gap] = [0, distance(at, centres[0]!)];
-    for (let k = 1; k < centres.length; k++) {
-      const other = distance(at, centres[k]!);
-      if (other < gap) [best, gap] = [k, other];
-    }
+    let best = 0;
+    for (let k = 1; k < centres.length; k++) if (isNearer(at, centres[k]!, centres[best]!)) best = k;
     own[best]!.push(at);
   }
   return own.map((members, k) => (members.length === 0 ? centres[k]! : nearest(members, meanOf(members))));
@@ -95,4 +92,14 @@ const meanOf = (places: readonly Point[]): Point =>
   );
 
 const nearest = (places: readonly Point[], to: Point): Point =>
-  places.reduce((best, at) => (distance(at, to) < distance(best, to) ? at : best));
+  places.reduce((best, at) => (isNearer(to, at, best) ? at : best));
+
+/** Squares differ by this share where roots cannot be told apart. */
+const SAME_SQUARE = 1e-12;
+
+/** Whether `at` is nearer to p than to q. Roots are slow, and are taken where squares do not decide. */
+function isNearer(at: Point, p: Point, q: Point): boolean {
+  const toP = (at.x - p.x) ** 2 + (at.y - p.y) ** 2;
+  const toQ = (at.x - q.x) ** 2 + (at.y - q.y) ** 2;
+  return Math.abs(toP - toQ) > SAME_SQUARE * toQ ? toP < toQ : distance(at, p) < distance(at, q);
+}

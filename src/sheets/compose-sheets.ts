@@ -21,6 +21,7 @@ import { composeCover } from "./cover.ts";
 import { composeCutOrder } from "./cut-order.ts";
 import { composeCutTable } from "./cut-table.ts";
 import { composeFlatnessReport } from "./flatness-report.ts";
+import type { LabelMemory } from "./map/label-memory.ts";
 import { composePourClock } from "./mixing-schedule.ts";
 import type { Findings, Sheet, SheetContent, SheetNotYet, SheetPage } from "./model.ts";
 import { pageHead } from "./page/page-head.ts";
@@ -59,7 +60,7 @@ type Planned =
   | { readonly kind: "not-yet"; readonly sheet: SheetNotYet };
 
 /** Every sheet but the cover, in the order in which the packet is read. */
-function planSheets(findings: Findings, language: Language): Planned[] {
+function planSheets(findings: Findings, language: Language, memory?: LabelMemory): Planned[] {
   const words = WORDS[language];
   const {
     job,
@@ -114,7 +115,7 @@ function planSheets(findings: Findings, language: Language): Planned[] {
             : []),
           ...(readsDepths(job) ? [composed(() => composeSameDay({ job, plan, words }))] : []),
         ]),
-    needs("pin-map", [depths], () => composePinMap(cut())),
+    needs("pin-map", [depths], () => composePinMap(cut(), memory)),
     needs("cut-table", [depths], () => composeCutTable(cut())),
     needs("cut-order", [depths], () => composeCutOrder(cut())),
     needsPour("bay-map", [], (pour) => composeBayMap({ job, plan, pour, words })),
@@ -237,13 +238,18 @@ export function composePacket(findings: Findings, languages: readonly Language[]
   return inAll(ifItDiffers(revisions)).flat();
 }
 
-/** What a crew cuts by, what is quickly made first. */
+/** What a crew cuts by, what takes longest to print first. */
 export const CUT_SHEETS = [["cut-table", "cut-order"], ["pin-map"]] as const satisfies readonly (readonly SheetId[])[];
 
-/** Some of the sheets of a job that was never issued: to the letter those of its packet. */
-export const composeOnly = (findings: Findings, languages: readonly Language[], ids: readonly SheetId[]): Sheet[] =>
+/** Some of the sheets of a job that was never issued: to the letter those of its packet, however much is remembered. */
+export const composeOnly = (
+  findings: Findings,
+  languages: readonly Language[],
+  ids: readonly SheetId[],
+  memory?: LabelMemory,
+): Sheet[] =>
   languages.flatMap((language) =>
-    planSheets(findings, language).flatMap((one) =>
+    planSheets(findings, language, memory).flatMap((one) =>
       one.kind === "can-be-composed" && one.id !== undefined && ids.includes(one.id)
         ? [finished(one.compose(), findings, language, NEVER_ISSUED)]
         : [],

@@ -10,6 +10,8 @@ import { openLooks, openProblems } from "../../src/cli/serve-verb.ts";
 import { loadLibrary } from "../../src/job/files.ts";
 import { NoBrowserError } from "../../src/print/find-browser.ts";
 import { renderPages } from "../../src/print/render-pages.ts";
+import type { LabelMemory } from "../../src/sheets/map/label-memory.ts";
+import { largeJobText } from "../bench/large-job.ts";
 import { projectFolder, smallJobText } from "./small-job.ts";
 
 const solve = await loadSolver();
@@ -36,6 +38,39 @@ test.each(["tern-street-clinic", "maple-loft-bath", "alder-court-laundry"])(
     expect(new Set(looks.flatMap((look) => (look.kind === "sheets" ? look.sheets : [])))).toEqual(new Set(cut));
   },
 );
+
+/** One memory through all of it, as the thread of a serving command has it. */
+test("a look that remembers where labels stood says to the letter what one without memory says", () => {
+  const hall = largeJobText("hall");
+  const edits = [
+    hall,
+    largeJobText("hall", 9),
+    `${hall}notes: ["Read on a Monday"]\n`.replace("languages: [en]", "languages: [es, en]"),
+    hall.replace("center: [12.1, 12.3]", "center: [12.0, 12.2]").replace("name: Hall", "name: West hall"),
+    hall.replace("paper: a4", "paper: letter"),
+    hall,
+  ];
+  const memory: LabelMemory = new Map();
+  for (const [k, text] of edits.entries()) {
+    const remembered = [...lookFirst(request("hall", text), solve, memory)];
+    expect(remembered, `edit ${k}`).toHaveLength(3);
+    expect(remembered).toEqual([...lookFirst(request("hall", text), solve)]);
+  }
+  for (const id of ["tern-street-clinic", "maple-loft-bath", "tern-street-clinic"])
+    expect([...lookFirst(shipped(id), solve, memory)]).toEqual([...lookFirst(shipped(id), solve)]);
+});
+
+test("a reading changed leaves the labels of most other tiles where they were, unasked", () => {
+  const memory: LabelMemory = new Map();
+  const placed = () => [...(memory.get("pin-map English")?.maps.values() ?? [])];
+  for (const _ of lookFirst(request("hall", largeJobText("hall", 12)), solve, memory));
+  const before = placed();
+  for (const _ of lookFirst(request("hall", largeJobText("hall", 9)), solve, memory));
+  const kept = placed().filter((map) => before.includes(map));
+  expect(before.length).toBeGreaterThan(6);
+  expect(kept.length).toBeGreaterThan(6);
+  expect(kept.length).toBeLessThan(before.length);
+});
 
 test("nothing is shown first of a floor that is refused, not read, or poured", () => {
   expect([...lookFirst(request("a", "job: a\n"), solve)]).toEqual([]);

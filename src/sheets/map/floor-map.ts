@@ -3,7 +3,7 @@ import type { Depths } from "../../depths/model.ts";
 import { decimal, height } from "../../format.ts";
 import { distance, type Point, type Polygon, point, pointAlong } from "../../geometry/point.ts";
 import { placeAgainstRing } from "../../geometry/polygon.ts";
-import type { Job } from "../../job/model.ts";
+import type { Job, PlanUnit } from "../../job/model.ts";
 import type { Plan, RoomFloor } from "../../layout/model.ts";
 import { box, type Layer, line, type Mark, type PaperPoint, pathThrough, text } from "../drawing.ts";
 import { CAP_HEIGHT, textWidthMm } from "../type/text-metrics.ts";
@@ -33,9 +33,10 @@ import {
   placeZeroWalls,
 } from "./line-labels.ts";
 import { inWindow, type Projection } from "./map-scale.ts";
+import type { PlanToTile } from "./map-tiles.ts";
 import { type Box, boxAround, boxWithin, newOccupancy, type Occupancy } from "./occupancy.ts";
 import { type MapItem, PIN_RADIUS_MM } from "./pin-labels.ts";
-import { type LabelWish, placeLabels } from "./place-labels.ts";
+import { type LabelWish, type PlacedLabel, placeLabels } from "./place-labels.ts";
 
 /** What a sheet shows of a floor: every item with its label; depth bands and contours where they are known. */
 export interface MapSubject {
@@ -63,14 +64,33 @@ export interface FloorMap {
   readonly contourStep: number;
 }
 
+/** What the places of labels go by: where things are and how much paper their labels take, not what these say. */
+export interface LabelSubject {
+  readonly job: {
+    readonly units: { readonly plan: PlanUnit };
+    readonly benchMarks: readonly { readonly at: Point }[];
+  };
+  readonly plan: PlanToTile & Pick<Plan, "gridLines">;
+  readonly words: Pick<Words, "wall">;
+  readonly items: readonly Pick<MapItem, "id" | "at" | "roomIndex" | "kind" | "labelWidth" | "labelHeight">[];
+}
+
+/** An item in the window, and the place of its label, if it found one. */
+export interface PlacedItem {
+  readonly id: string;
+  readonly place?: PlacedLabel;
+}
+
 /** The labels that tell whether a scale is large enough, and what is left of the paper. */
 export interface PlacedMap {
   readonly projection: Projection;
   readonly taken: Occupancy;
   readonly building: Building;
-  readonly items: readonly MapItem[];
+  readonly items: readonly PlacedItem[];
   readonly lines: readonly LineOnPaper[];
-  readonly marks: readonly Mark[];
+  /** Labels of lines and walls: those placed before the items' labels, and those placed after. */
+  readonly marks: { readonly before: readonly Mark[]; readonly after: readonly Mark[] };
+  /** Bench marks and entrances. */
   readonly symbols: readonly Mark[];
   /** Ids of items, and ends of lines, whose label found no room. */
   readonly itemsWithout: readonly string[];
@@ -97,7 +117,7 @@ const MOST_LACKING_TO_TRY = 10;
  * Places the labels of items, walls and lines on the map of a window. Ends of lines that find no room go first in the
  * next try (Joslin and Clements 1999, "Squeaky wheel" optimization); the try that lacks least is taken.
  */
-export function placeMap(subject: MapSubject, projection: Projection): PlacedMap {
+export function placeMap(subject: LabelSubject, projection: Projection): PlacedMap {
   let best = placeAll(subject, projection, []);
   let firstEnds: readonly LineEnd[] = [];
   let lost = best.linesWithout;
@@ -113,16 +133,14 @@ export function placeMap(subject: MapSubject, projection: Projection): PlacedMap
 const isSameEnd = (p: LineEnd, q: LineEnd): boolean => p.line === q.line && p.end === q.end;
 
 /** @param firstEnds of lines, whose labels are placed before those of items. */
-function placeAll(subject: MapSubject, projection: Projection, firstEnds: readonly LineEnd[]): PlacedMap {
+function placeAll(subject: LabelSubject, projection: Projection, firstEnds: readonly LineEnd[]): PlacedMap {
   const { plan, words, job } = subject;
   const frame = frameOf(projection);
   const taken = newOccupancy();
-  const labels: Mark[] = [];
   const building = buildingMarks(plan, projection);
   for (const [a, b] of building.hard) taken.addSegment(a, b, "wall");
 
   const items = subject.items.filter(({ at }) => inWindow(projection.window, at));
-  const symbols = items.flatMap((item) => item.symbol(projection.toPaper(item.at)));
   for (const { at } of items) {
     const { x, y } = projection.toPaper(at);
     taken.addSymbol(boxAround(x, y, PIN_RADIUS_MM, PIN_RADIUS_MM));
@@ -146,31 +164,28 @@ function placeAll(subject: MapSubject, projection: Projection, firstEnds: readon
   }
 
   const lines = linesOnPaper(plan.gridLines, projection, frame);
-  const placeEnds = (ends: readonly LineEnd[]): LineEnd[] => {
-    const placed = placeLineLabels(ends, lines, job.units.plan, taken, frame, {
+  const placeEnds = (ends: readonly LineEnd[]) =>
+    placeLineLabels(ends, lines, job.units.plan, taken, frame, {
       isOutside: (candidate) => isOff(plan, projection, candidate),
       isInside: (candidate, roomIndex) => isHome(plan, projection, candidate, roomIndex),
     });
-    labels.push(...placed.marks);
-    return placed.without;
-  };
-  const stillWithout = placeEnds(firstEnds);
+  const first = placeEnds(firstEnds);
   const placed = placeItemLabels(subject, items, projection, taken, frame);
-  labels.push(...placed.marks);
   const zero = placeZeroWalls(lines, plan, projection, words, taken, frame);
-  labels.push(...zero.marks);
-  const others = endsOf(lines, job.units.plan).filter((end) => !firstEnds.some((one) => isSameEnd(one, end)));
+  const others = placeEnds(
+    endsOf(lines, job.units.plan).filter((end) => !firstEnds.some((one) => isSameEnd(one, end))),
+  );
 
   return {
     projection,
     taken,
     building,
-    items,
+    items: placed,
     lines,
-    linesWithout: [...stillWithout, ...placeEnds(others)],
-    marks: labels,
-    symbols: [...bench, ...ways, ...symbols],
-    itemsWithout: placed.without,
+    linesWithout: [...first.without, ...others.without],
+    marks: { before: first.marks, after: [...zero.marks, ...others.marks] },
+    symbols: [...bench, ...ways],
+    itemsWithout: placed.filter(({ place }) => place === undefined).map(({ id }) => id),
     zeroBeyond: zero.beyond,
   };
 }
@@ -194,7 +209,8 @@ export function drawFloorMap(subject: MapSubject, placed: PlacedMap): FloorMap {
   const { plan, depths, job } = subject;
   const { projection, taken, building, lines } = placed;
   const frame = frameOf(projection);
-  const labels: Mark[] = [...placed.marks];
+  const items = itemMarks(subject, placed);
+  const labels: Mark[] = [...placed.marks.before, ...items.labels, ...placed.marks.after];
   const own = subject.overlay?.(projection, taken, frame) ?? { under: [], over: [], labels: [] };
   labels.push(...own.labels);
   const high = placeHighSpotLabels(subject, projection, taken, frame);
@@ -233,7 +249,10 @@ export function drawFloorMap(subject: MapSubject, placed: PlacedMap): FloorMap {
       { name: "contours", marks: contourMarks(contours, taken) },
       { name: "grid", marks: gridMarks },
       { name: "building", marks: [...building.marks, ...swings, ...own.over] },
-      { name: "symbols", marks: [...reachMarks(subject.items, projection, taken), ...placed.symbols] },
+      {
+        name: "symbols",
+        marks: [...reachMarks(subject.items, projection, taken), ...placed.symbols, ...items.symbols],
+      },
       { name: "labels", marks: labels },
     ],
     contourStep: step,
@@ -255,25 +274,30 @@ function fromPaper(projection: Projection, at: PaperPoint): Point {
 }
 
 /** Whether no corner of a box lies on a floor. */
-const isOff = (plan: Plan, projection: Projection, candidate: Box): boolean =>
+const isOff = (plan: LabelSubject["plan"], projection: Projection, candidate: Box): boolean =>
   corners(candidate)
     .map((at) => fromPaper(projection, at))
     .every((at) => plan.floors.every(({ polygon }) => placeAgainstRing(polygon.outline, at) === "outside"));
 
 /** Whether the middle of a box lies in a room. */
-const isHome = (plan: Plan, projection: Projection, { minX, maxX, minY, maxY }: Box, roomIndex: number): boolean =>
+const isHome = (
+  plan: LabelSubject["plan"],
+  projection: Projection,
+  { minX, maxX, minY, maxY }: Box,
+  roomIndex: number,
+): boolean =>
   placeAgainstRing(
     (plan.floors[roomIndex] as RoomFloor).polygon.outline,
     fromPaper(projection, { x: (minX + maxX) / 2, y: (minY + maxY) / 2 }),
   ) !== "outside";
 
 function placeItemLabels(
-  { plan }: MapSubject,
-  items: readonly MapItem[],
+  { plan }: LabelSubject,
+  items: LabelSubject["items"],
   projection: Projection,
   taken: Occupancy,
   frame: Box,
-): { readonly marks: Mark[]; readonly without: string[] } {
+): PlacedItem[] {
   const wishes = items.map((item): LabelWish => {
     return {
       at: projection.toPaper(item.at),
@@ -285,18 +309,28 @@ function placeItemLabels(
     };
   });
   const places = placeLabels(wishes, taken, frame);
-  const marks: Mark[] = [];
-  const without: string[] = [];
-  places.forEach((place, index) => {
-    const item = items[index]!;
-    if (!place) {
-      without.push(item.id);
-      return;
-    }
-    if (place.leader) marks.push(line(place.leader[0], place.leader[1], "leader"));
-    marks.push(...item.label(place.box));
+  return items.map(({ id }, index) => {
+    const place = places[index];
+    return { id, ...(place && { place }) };
   });
-  return { marks, without };
+}
+
+/** What the items say, in the places found for it. */
+function itemMarks(
+  { items }: MapSubject,
+  placed: PlacedMap,
+): { readonly symbols: readonly Mark[]; readonly labels: readonly Mark[] } {
+  const byId = new Map(items.map((item) => [item.id, item]));
+  const symbols: Mark[] = [];
+  const labels: Mark[] = [];
+  for (const { id, place } of placed.items) {
+    const item = byId.get(id) as MapItem;
+    symbols.push(...item.symbol(placed.projection.toPaper(item.at)));
+    if (!place) continue;
+    if (place.leader) labels.push(line(place.leader[0], place.leader[1], "leader"));
+    labels.push(...item.label(place.box));
+  }
+  return { symbols, labels };
 }
 
 /** One line of text as a wish beside a point. */

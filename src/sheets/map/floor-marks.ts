@@ -270,7 +270,7 @@ export interface Building {
 }
 
 /** Walls, doors, columns and openings. */
-export function buildingMarks(plan: Plan, projection: Projection): Building {
+export function buildingMarks(plan: Pick<Plan, "floors">, projection: Projection): Building {
   const frame = frameOf(projection);
   const walls: Mark[] = [];
   const gaps: Mark[] = [];

@@ -288,9 +288,9 @@ function endCandidates(
  */
 export function placeZeroWalls(
   lines: readonly LineOnPaper[],
-  plan: Plan,
+  plan: Pick<Plan, "floors">,
   projection: Projection,
-  words: Words,
+  words: Pick<Words, "wall">,
   taken: Occupancy,
   frame: Box,
 ): { readonly marks: Mark[]; readonly beyond: string[] } {

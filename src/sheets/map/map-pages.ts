@@ -6,8 +6,9 @@ import type { Drawing } from "../drawing.ts";
 import type { Orientation, PageContent, PaperSize } from "../model.ts";
 import { drawingBlock } from "../page/make-blocks.ts";
 import { LARGE_PAPER, pageFrame, SMALL_PAPER } from "../page/paper.ts";
-import { drawFloorMap, lacking, type MapSubject, type PlacedMap, placeMap } from "./floor-map.ts";
+import { drawFloorMap, lacking, type MapSubject, type PlacedMap } from "./floor-map.ts";
 import { keyMapPages } from "./key-map-page.ts";
+import { type LabelMemory, placerWith, type RememberingPlacer } from "./label-memory.ts";
 import { detailPages, detailsFor, detailTitle } from "./map-details.ts";
 import { freeCorner, offsetNotes } from "./map-notes.ts";
 import {
@@ -39,6 +40,7 @@ export interface MapOrder {
   /** What a screen reader says of one map, given how many items are on it and its scale. */
   readonly description: (items: string, scale: string) => string;
   readonly panel: (subject: PanelSubject) => readonly PanelItem[];
+  readonly memory?: LabelMemory;
 }
 
 /** Lines of the panel kept for notes that a map turns out to need: walls off the map, details. */
@@ -216,13 +218,13 @@ interface LaidOut {
   readonly maps: readonly { readonly tile: Tile; readonly placed: PlacedMap }[];
 }
 
-function lay(subject: MapSubject, attempt: Attempt): LaidOut {
+function lay(placer: RememberingPlacer, attempt: Attempt): LaidOut {
   const { sheetful, scale, tiles } = attempt;
   const maps = tiles.map((tile) => {
     const size = windowSize(tile.window);
     const left = (sheetful.map.width - (size.width * 1000) / scale.ratio) / 2;
     const top = (sheetful.map.height - (size.height * 1000) / scale.ratio) / 2;
-    return { tile, placed: placeMap(subject, projectionOf(scale, tile.window, left, top)) };
+    return { tile, placed: placer.place(projectionOf(scale, tile.window, left, top)) };
   });
   return { attempt, maps };
 }
@@ -284,6 +286,8 @@ function isWorthTrying({ tiles, scale, sheetful }: Attempt, best: Attempt, setsO
 const MOST_ATTEMPTS = 6;
 
 function bestLayout(order: MapOrder): LaidOut | undefined {
+  const { id, subject, memory } = order;
+  const placer = placerWith(memory, id, subject.words.language, subject);
   const setsOut = order.setsOut === true;
   let best: LaidOut | undefined;
   let tried = 0;
@@ -295,10 +299,11 @@ function bestLayout(order: MapOrder): LaidOut | undefined {
     tried += 1;
     // Its sheets alone cost more than all that the best one lacks: it need not be drawn to be no better.
     if (best && ENDS_A_SHEET * attempt.tiles.length >= shortOf(best, setsOut)) continue;
-    const laid = lay(order.subject, attempt);
+    const laid = lay(placer, attempt);
     if (!best || shortOf(laid, setsOut) < shortOf(best, setsOut)) best = laid;
     if (isComplete(best, setsOut)) break;
   }
+  placer.keep();
   return best;
 }
 

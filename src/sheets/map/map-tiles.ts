@@ -1,4 +1,5 @@
 /** Cuts a floor that is too large for one sheet into tiles, between the grid lines and not through doors. */
+import type { Point } from "../../geometry/point.ts";
 import { boundsOf } from "../../geometry/polygon.ts";
 import { rowLetters } from "../../job/grid-names.ts";
 import type { Plan } from "../../layout/model.ts";
@@ -12,8 +13,11 @@ export interface Tile {
   readonly row: number;
 }
 
+/** What a floor is cut by: rooms and doors, and where its pins are. */
+export type PlanToTile = Pick<Plan, "floors"> & { readonly pins: readonly { readonly at: Point }[] };
+
 /** The floor with a margin round it, which holds what is printed outside the walls. */
-export function floorWindow(plan: Plan, marginM: number): Window {
+export function floorWindow(plan: Pick<Plan, "floors">, marginM: number): Window {
   const bounds = boundsOf(plan.floors.flatMap(({ polygon }) => polygon.outline));
   return {
     minX: bounds.minX - marginM,
@@ -91,7 +95,13 @@ export function cutRange(low: number, high: number, most: number, obstructions: 
  * Tiles of at most `mostWidthM` × `mostHeightM`, row by row from the north-west, without those that
  * hold no floor.
  */
-export function tileFloor(plan: Plan, whole: Window, mostWidthM: number, mostHeightM: number, clearM: number): Tile[] {
+export function tileFloor(
+  plan: PlanToTile,
+  whole: Window,
+  mostWidthM: number,
+  mostHeightM: number,
+  clearM: number,
+): Tile[] {
   const along = (axis: "x" | "y"): Obstruction[] => [
     ...plan.floors.flatMap((floor) => [
       ...floor.doors.flatMap((door) => {
@@ -133,7 +143,7 @@ export function tileFloor(plan: Plan, whole: Window, mostWidthM: number, mostHei
 }
 
 /** Whether a room's box reaches into the window by more than a sliver; a room's own shape may still miss it. */
-function hasFloor(plan: Plan, window: Window): boolean {
+function hasFloor(plan: PlanToTile, window: Window): boolean {
   const sliver = 0.02 * Math.min(window.maxX - window.minX, window.maxY - window.minY);
   return (
     plan.pins.some(

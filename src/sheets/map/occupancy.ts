@@ -79,10 +79,11 @@ export interface Cells {
   remove(bounds: Box, thing: number): void;
   /** Whether any thing near the bounds passes; one that lies in several cells may be asked more than once. */
   someNear(bounds: Box, passes: (thing: number) => boolean): boolean;
+  copy(): Cells;
 }
 
-export function newCells(): Cells {
-  const cells = new Map<number, number[]>();
+export function newCells(from: ReadonlyMap<number, readonly number[]> = new Map()): Cells {
+  const cells = new Map([...from].map(([key, things]) => [key, [...things]]));
   const cellOf = (mm: number): number => Math.floor(mm / CELL_MM);
   // Paper is at most a few hundred cells wide: 4096 of them tell every pair of indices apart.
   const keyOf = (i: number, j: number): number => i * 4096 + j;
@@ -111,6 +112,7 @@ export function newCells(): Cells {
         }
       return false;
     },
+    copy: () => newCells(cells),
   };
 }
 
@@ -125,14 +127,23 @@ export interface Occupancy {
   /** True where a line from a to b crosses no taken box but symbols that hold a, and no leader; walls only where it may. */
   lineIsFree(a: PaperPoint, b: PaperPoint, mayCrossWalls: boolean): boolean;
   boxesIn(box: Box): Box[];
+  /** The same is taken; what is added to either is not in the other. */
+  copy(): Occupancy;
 }
 
-export function newOccupancy(): Occupancy {
-  const boxes: Box[] = [];
-  const symbols = new Set<number>();
-  const segments: Segment[] = [];
-  const boxCells = newCells();
-  const segmentCells = newCells();
+export const newOccupancy = (): Occupancy =>
+  occupancyOf({ boxes: [], symbols: new Set(), segments: [], boxCells: newCells(), segmentCells: newCells() });
+
+interface Taken {
+  readonly boxes: Box[];
+  /** Indices of boxes. */
+  readonly symbols: Set<number>;
+  readonly segments: Segment[];
+  readonly boxCells: Cells;
+  readonly segmentCells: Cells;
+}
+
+function occupancyOf({ boxes, symbols, segments, boxCells, segmentCells }: Taken): Occupancy {
   const boundsOfLine = (a: PaperPoint, b: PaperPoint): Box => ({
     minX: Math.min(a.x, b.x),
     minY: Math.min(a.y, b.y),
@@ -185,5 +196,13 @@ export function newOccupancy(): Occupancy {
       });
       return [...found];
     },
+    copy: () =>
+      occupancyOf({
+        boxes: [...boxes],
+        symbols: new Set(symbols),
+        segments: [...segments],
+        boxCells: boxCells.copy(),
+        segmentCells: segmentCells.copy(),
+      }),
   };
 }
