@@ -7,7 +7,8 @@
  * A fault that the quickest tests, `--budget` seconds of them and as much again of the kept numbers, do not notice counts
  * as not noticed, whatever slower ones say.
  * `--minutes 30` begins no more faults after that time; `--share 0.02` draws a part of all in place of a number; `--only "words"` goes
- * through every fault of the lines that hold them; `--write` keeps the score for the documentation. A fault that no test
+ * through every fault of the lines that hold them; `--write` keeps the score for the documentation, and what was not noticed;
+ * `--again` goes through that alone, after tests were written or given more time. A fault that no test
  * can notice, since the program does the same with it, is named with its reason in `equivalent.json` and counts for nothing.
  */
 import { type ChildProcess, fork } from "node:child_process";
@@ -18,7 +19,16 @@ import { randomFrom } from "../../src/numeric/random.ts";
 import { firstRun, type TestFile } from "./first-run.ts";
 import { type Answer, root, type Task } from "./lane.ts";
 import { type Mutant, mutantsOf, withFault } from "./mutants.ts";
-import { EQUIVALENT_FILE, type Equivalent, interval, SCORE_FILE, type Score, sameFault } from "./score.ts";
+import {
+  EQUIVALENT_FILE,
+  type Equivalent,
+  type Fault,
+  interval,
+  SCORE_FILE,
+  type Score,
+  sameFault,
+  UNNOTICED_FILE,
+} from "./score.ts";
 
 const { values } = parseArgs({
   options: {
@@ -28,7 +38,8 @@ const { values } = parseArgs({
     room: { type: "string" },
     only: { type: "string" },
     lanes: { type: "string", default: "1" },
-    budget: { type: "string", default: "15" },
+    budget: { type: "string", default: "25" },
+    again: { type: "boolean", default: false },
     minutes: { type: "string" },
     write: { type: "boolean", default: false },
   },
@@ -53,7 +64,8 @@ const lineOf = ({ file, line }: Mutant): string => texts.get(file)?.split("\n")[
 const all = [...texts].flatMap(([file, text]) => mutantsOf(file, text).mutants);
 
 function drawn(): Mutant[] {
-  const { only } = values;
+  const { only, again } = values;
+  if (again) return all.filter((mutant) => unnoticedBefore.some((one) => sameFault(one, faultOf(mutant))));
   if (only !== undefined) return all.filter((mutant) => lineOf(mutant).includes(only));
   const count = values.share === undefined ? Number(values.sample) : Math.round(Number(values.share) * all.length);
   const random = randomFrom(Number(values.seed));
@@ -61,13 +73,22 @@ function drawn(): Mutant[] {
   return Array.from({ length: Math.min(count, all.length) }, () => left.splice(random.below(left.length), 1)[0]!);
 }
 
+const faultOf = (mutant: Mutant): Fault => ({
+  file: mutant.file,
+  line: lineOf(mutant),
+  replacement: mutant.replacement,
+});
+const unnoticedBefore = JSON.parse(readFileSync(UNNOTICED_FILE, "utf8")) as readonly Fault[];
 const sample = drawn();
 console.log(`${all.length} possible faults in ${texts.size} files, ${sample.length} drawn, seed ${values.seed}.`);
 console.log("First the tests as they are:");
 const tests = await firstRun(TESTS, ROOMS.flatMap(sourcesOf));
 
-/** The tests that enter the function of the fault; for what stands outside of functions, those that enter any of its file. */
-function testsOf({ file, inFunction }: Mutant): TestFile[] {
+/**
+ * The quickest of the tests that enter the function of the fault, or any of its file where it stands outside of functions:
+ * those that say what is right, then those that only say what was.
+ */
+function testsOf({ file, inFunction }: Mutant): readonly [TestFile[], TestFile[]] {
   const enters = ({ file: test, entered }: TestFile): boolean =>
     // Holds the shape of every packet against its schema, for half a minute, and looks at no number.
     !test.endsWith("json-schema.test.ts") &&
@@ -85,8 +106,10 @@ function testsOf({ file, inFunction }: Mutant): TestFile[] {
       });
   };
   const entering = tests.filter(enters);
-  const asserting = quickest(entering.filter((test) => !isOfKeptNumbers(test)));
-  return [...asserting, ...quickest(entering.filter(isOfKeptNumbers))];
+  return [
+    quickest(entering.filter((test) => !isOfKeptNumbers(test))),
+    quickest(entering.filter((test) => isOfKeptNumbers(test))),
+  ];
 }
 
 type Verdict = "noticed" | "endless" | "survived" | "not entered";
@@ -110,7 +133,13 @@ class Lane {
   }
 
   async judge(mutant: Mutant): Promise<{ verdict: Verdict; by?: string }> {
-    const against = testsOf(mutant);
+    const [asserting, keeping] = testsOf(mutant);
+    const first = await this.runAgainst(asserting, mutant);
+    const isNoticed = first.verdict === "noticed" || first.verdict === "endless";
+    return isNoticed || keeping.length === 0 ? first : await this.runAgainst(keeping, mutant);
+  }
+
+  private async runAgainst(against: readonly TestFile[], mutant: Mutant): Promise<{ verdict: Verdict; by?: string }> {
     if (against.length === 0) return { verdict: "not entered" };
     const child = await this.open();
     const task: Task = {
@@ -164,10 +193,7 @@ await Promise.all(
   }),
 );
 
-const isEquivalent = (mutant: Mutant): boolean =>
-  equivalents.some((one) =>
-    sameFault(one, { file: mutant.file, line: lineOf(mutant), replacement: mutant.replacement }),
-  );
+const isEquivalent = (mutant: Mutant): boolean => equivalents.some((one) => sameFault(one, faultOf(mutant)));
 const counted = (of: readonly Judged[]) => {
   const unnoticed = of.filter(({ verdict }) => verdict === "survived" || verdict === "not entered");
   const equivalent = unnoticed.filter(({ mutant }) => isEquivalent(mutant)).length;
@@ -199,6 +225,18 @@ console.log(
   `${whole.noticed} of ${whole.drawn - whole.equivalent} noticed, ${whole.equivalent} more change nothing: ` +
     `${(100 * whole.noticed) / (whole.drawn - whole.equivalent)} %, 95 % interval ${100 * low} to ${100 * high} %`,
 );
+const unnoticed = judged.filter(
+  ({ mutant, verdict }) => (verdict === "survived" || verdict === "not entered") && !isEquivalent(mutant),
+);
+if (values.write || values.again)
+  writeFileSync(
+    UNNOTICED_FILE,
+    `${JSON.stringify(
+      unnoticed.map(({ mutant }) => faultOf(mutant)),
+      null,
+      1,
+    )}\n`,
+  );
 if (values.write) {
   const others = (JSON.parse(readFileSync(SCORE_FILE, "utf8")) as Score[]).filter(({ seed }) => seed !== score.seed);
   writeFileSync(SCORE_FILE, `${JSON.stringify([...others, score], null, 2)}\n`);

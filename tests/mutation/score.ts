@@ -1,6 +1,8 @@
 /** What a run of mutation testing found, as it is kept for the documentation. */
 
 export const SCORE_FILE = new URL("./score.json", import.meta.url);
+/** Faults of the last run that no test noticed, less those that change nothing. */
+export const UNNOTICED_FILE = new URL("./unnoticed.json", import.meta.url);
 export const EQUIVALENT_FILE = new URL("./equivalent.json", import.meta.url);
 
 /** Faults drawn, noticed by a test, and of the others those with which the program does the same. */
@@ -33,7 +35,7 @@ export interface Equivalent {
   readonly why: string;
 }
 
-type Fault = Omit<Equivalent, "why">;
+export type Fault = Omit<Equivalent, "why">;
 
 export const sameFault = (a: Fault, b: Fault): boolean =>
   a.file === b.file && a.line === b.line && a.replacement === b.replacement;

@@ -1,0 +1,3 @@
+import { holdChecks } from "./checks.ts";
+
+holdChecks("test-pad");
