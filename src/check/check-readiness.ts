@@ -32,6 +32,19 @@ function measured(typed: string | number): number | undefined {
   return hit === null || unit === undefined ? undefined : Number(hit[1]) * unit;
 }
 
+/** What each test measures. */
+const DIMENSIONS_OF: Readonly<Record<string, string>> = {
+  "relative-humidity": "share",
+  "vapour-emission": "emission",
+  "water-drop": "time",
+  "pull-off": "pressure",
+  "surface-profile": "profile",
+  "slab-temperature": "temperature",
+  "air-temperature": "temperature",
+  "air-humidity": "share",
+  "wood-moisture": "share",
+};
+
 /** Places that the standard asks for, counted up one block of floor after the other; undefined where it asks for none. */
 function countedUp(test: string, ft2: number): number | undefined {
   if (test !== "relative-humidity" && test !== "vapour-emission" && test !== "water-drop") return undefined;
@@ -76,17 +89,43 @@ export function checkReadiness(evidence: Evidence, written: WrittenJob, disagree
         `${state.test} needs ${required} places on ${ft2} ft², ${state.required} in the packet`,
       );
     }
+    const by =
+      test?.places !== undefined ? "contract" : countedUp(state.test, ft2) === undefined ? "practice" : "standard";
+    if (state.requiredBy !== by)
+      disagree("readiness-differs", `${state.test} needs its places by ${by}, by ${state.requiredBy} in the packet`);
+    if (state.dimension !== DIMENSIONS_OF[state.test])
+      disagree("readiness-differs", `${state.test} is said to measure ${state.dimension}`);
+    if ((test === undefined) === testsNamed) {
+      disagree(
+        "readiness-differs",
+        `${state.test} is ${testsNamed ? "no test" : "one of the tests"} that the job names`,
+      );
+      continue;
+    }
+    const ranges = rangesOf(test, ofMaterial(state, job.material.slabTemperatures));
+    if (!ranges.flat().includes(undefined)) checkStrictest(state, ranges as readonly Range[], disagree);
     if (test === undefined) continue;
-    const mine = verdictAgain(
-      test,
-      written.readiness?.results ?? [],
-      required,
-      ofMaterial(state, job.material.slabTemperatures),
-    );
+    const results = latestOf(test, written.readiness?.results ?? []);
+    if (state.placesTested !== results.length)
+      disagree(
+        "readiness-differs",
+        `${state.test} counts ${results.length} places, ${state.placesTested} in the packet`,
+      );
+    checkJudged(state, results, ranges, disagree);
+    const mine = verdictAgain(results, required, ranges);
     if (mine !== undefined && mine !== state.verdict) {
       disagree("verdict-differs", `${state.test} is ${mine} by the results typed, ${state.verdict} in the packet`);
     }
   }
+  for (const { test } of asked)
+    if (!tests.some((state) => state.test === test))
+      disagree("readiness-differs", `${test} is asked for, and not shown`);
+  const verdict = wholeAgain(tests, written);
+  if (record.value.readiness.verdict !== verdict)
+    disagree(
+      "verdict-differs",
+      `the floor is ${record.value.readiness.verdict} in the packet, ${verdict} by its tests`,
+    );
   for (const { id, found } of places) {
     if (found.roomIndex < 0 || found.roomIndex >= plan.floors.length)
       disagree("place-off-floor", `${id} lies in no room`);
@@ -99,35 +138,85 @@ const ofMaterial = (
 ): readonly (readonly [number, number])[] =>
   test === "slab-temperature" && range !== undefined ? [[range.least, range.greatest]] : [];
 
-/** Every limit is held against every result that was not replaced by a later one of the same place. */
-function verdictAgain(
-  test: WrittenTest,
-  results: readonly WrittenResult[],
-  required: number,
-  more: readonly (readonly [number, number])[],
-): TestState["verdict"] | undefined {
+type Range = readonly [number, number];
+/** Limits as typed and of the data sheet; undefined where this reader does not know how one is written. */
+type ReadRange = readonly [number | undefined, number | undefined];
+
+const rangesOf = (test: WrittenTest | undefined, more: readonly Range[]): readonly ReadRange[] => [
+  ...(test?.limits ?? []).map(
+    ({ at_least, at_most }): ReadRange => [
+      at_least === undefined ? Number.NEGATIVE_INFINITY : measured(at_least),
+      at_most === undefined ? Number.POSITIVE_INFINITY : measured(at_most),
+    ],
+  ),
+  ...more,
+];
+
+/** The results that were not replaced by a later one of the same place. */
+function latestOf(test: WrittenTest, results: readonly WrittenResult[]): WrittenResult[] {
   const latest = new Map<string, WrittenResult>();
   for (const result of results) {
     if (result.test !== test.test) continue;
     const before = latest.get(String(result.id));
     if (before === undefined || String(result.date) > String(before.date)) latest.set(String(result.id), result);
   }
-  const values = [...latest.values()].map(({ value }) => measured(value));
-  const ranges = [
-    ...(test.limits ?? []).map(
-      ({ at_least, at_most }) =>
-        [
-          at_least === undefined ? Number.NEGATIVE_INFINITY : measured(at_least),
-          at_most === undefined ? Number.POSITIVE_INFINITY : measured(at_most),
-        ] as const,
-    ),
-    ...more,
-  ];
-  if (values.includes(undefined) || ranges.some((range) => range.includes(undefined))) return undefined;
-  const outside = (value: number) =>
-    ranges.some(([least, greatest]) => value < (least as number) - 1e-8 || value > (greatest as number) + 1e-8);
-  if (values.some((value) => outside(value as number))) return "refuse";
+  return [...latest.values()];
+}
+
+const isOutside = (value: number, [least, greatest]: Range): boolean => value < least - 1e-8 || value > greatest + 1e-8;
+
+/** The limits that are printed are the strictest: any stricter one refuses what they let pass, any other lets them pass. */
+function checkStrictest(
+  { test, least = Number.NEGATIVE_INFINITY, greatest = Number.POSITIVE_INFINITY }: TestState,
+  ranges: readonly Range[],
+  disagree: Disagree,
+): void {
+  const isHeld = (limit: number, side: 0 | 1) =>
+    Number.isFinite(limit) ? ranges.some((range) => Math.abs(range[side] - limit) <= 1e-8) : true;
+  const isStrictest = ranges.every((range) => least >= range[0] - 1e-8 && greatest <= range[1] + 1e-8);
+  if (!isHeld(least, 0) || !isHeld(greatest, 1) || !isStrictest)
+    disagree("readiness-differs", `${test} is to be from ${least} to ${greatest}, which is not what its limits say`);
+}
+
+/** What is said of each result: as many of each judgement as the typed values give. */
+function checkJudged(
+  { test, results }: TestState,
+  latest: readonly WrittenResult[],
+  ranges: readonly ReadRange[],
+  disagree: Disagree,
+): void {
+  const values = latest.map(({ value }) => measured(value));
+  if (values.includes(undefined) || ranges.flat().includes(undefined)) return;
+  const outside = values.filter((value) => ranges.some((range) => isOutside(value as number, range as Range))).length;
+  const mine = {
+    outside,
+    within: ranges.length === 0 ? 0 : values.length - outside,
+    "not-judged": ranges.length === 0 ? values.length : 0,
+  };
+  for (const judgement of ["within", "outside", "not-judged"] as const) {
+    const theirs = results.filter(({ judged }) => judged === judgement).length;
+    if (theirs !== mine[judgement])
+      disagree("verdict-differs", `${mine[judgement]} results of ${test} are ${judgement}, ${theirs} in the packet`);
+  }
+}
+
+/** Every limit is held against every result that counts. */
+function verdictAgain(
+  results: readonly WrittenResult[],
+  required: number,
+  ranges: readonly ReadRange[],
+): TestState["verdict"] | undefined {
+  const values = results.map(({ value }) => measured(value));
+  if (values.includes(undefined) || ranges.flat().includes(undefined)) return undefined;
+  if (values.some((value) => ranges.some((range) => isOutside(value as number, range as Range)))) return "refuse";
   return ranges.length === 0 || values.length < required ? "missing" : "accept";
+}
+
+/** No better than the worst of its tests, and nothing by default. */
+function wholeAgain(tests: readonly TestState[], { readiness }: WrittenJob): string {
+  const verdicts = new Set<string>(tests.map(({ verdict }) => verdict));
+  if ((readiness?.tests ?? []).length === 0) return readiness?.not_required === undefined ? "missing" : "not-required";
+  return ["refuse", "missing", "accept"].find((verdict) => verdicts.has(verdict)) ?? "missing";
 }
 
 /** Nothing that is refused or missing goes without a hold, in the packet and on every cover. */

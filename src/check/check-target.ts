@@ -32,22 +32,63 @@ const compareIn =
     if (!agrees(mine, theirs, within)) disagree(code, `${what} is ${mine} by another way, ${theirs} in the packet`);
   };
 
+/** Level places at a threshold are on either side of it by the last digit. */
+const HAIR_MM = 1e-6;
+interface Between {
+  most: number;
+  least: number;
+}
+
 interface Lifted {
   volumeL: number;
   deepestMm: number;
+  shallowestMm: number;
+  /** Where more lies than nothing, and than the least depth: with what is a hair short of it, and without what is a hair over. */
+  coveredM2: Between;
+  deeperM2: Between;
+  /** The slab below the top, less the slab above it. */
+  betweenL: number;
+  /** What is poured over that, and what its unevenness takes besides. */
+  kilograms: number;
+  areaM2: number;
 }
 
-/** Volume and greatest depth with all tops lifted, straight from the slab; one for each lift. */
+/** The floor with all tops lifted, straight from the slab; one for each lift. */
 function liftedFloors({ job, plan, slab, target }: Findings, liftsMm: readonly number[]): readonly Lifted[] {
-  const lifted = liftsMm.map((): Lifted => ({ volumeL: 0, deepestMm: Number.NEGATIVE_INFINITY }));
+  const lifted = liftsMm.map(
+    (): Lifted => ({
+      volumeL: 0,
+      deepestMm: Number.NEGATIVE_INFINITY,
+      shallowestMm: Number.POSITIVE_INFINITY,
+      coveredM2: { most: 0, least: 0 },
+      deeperM2: { most: 0, least: 0 },
+      betweenL: 0,
+      kilograms: 0,
+      areaM2: 0,
+    }),
+  );
   if (slab.kind !== "ready" || target.kind !== "ready") return lifted;
   visitFloor(slab.value, target.value, plan, ({ zone, corners, areaM2 }) => {
-    const least = (zone.material ?? job.material).depthOn[job.floor.substrate]?.least ?? Number.NaN;
+    const { depthOn, wetDensity } = zone.material ?? job.material;
+    const least = depthOn[job.floor.substrate]?.least ?? Number.NaN;
     const depthsMm = corners.map((corner) => topAgainMm(zone, corner) - corner.levelMm);
     for (const [k, floor] of lifted.entries()) {
       const atLift = depthsMm.map((depth) => depth + (liftsMm[k] as number));
-      floor.volumeL += triangleVolumeByLayersL(areaM2, atLift, least);
-      floor.deepestMm = Math.max(floor.deepestMm, ...atLift);
+      const [a, b, c] = atLift.toSorted((p, q) => p - q) as [number, number, number];
+      const volumeL = triangleVolumeByLayersL(areaM2, atLift, least);
+      floor.volumeL += volumeL;
+      floor.deepestMm = Math.max(floor.deepestMm, c);
+      floor.shallowestMm = Math.min(floor.shallowestMm, a);
+      for (const [area, threshold] of [
+        [floor.coveredM2, 0],
+        [floor.deeperM2, least],
+      ] as const) {
+        area.most += areaDeeperThan(threshold - HAIR_MM, areaM2, a, b, c);
+        area.least += areaDeeperThan(threshold + HAIR_MM, areaM2, a, b, c);
+      }
+      floor.betweenL += (areaM2 * (a + b + c)) / 3;
+      floor.kilograms += (volumeL + job.pour.profileAllowance * areaM2) * wetDensity;
+      floor.areaM2 += areaM2;
     }
   });
   return lifted;
@@ -80,6 +121,25 @@ function checkTradeOff(findings: Findings, disagree: Disagree): void {
     if (again === undefined) continue;
     compare(`the volume at ${row.lift} mm`, again.volumeL, row.volume, within(again.volumeL));
     compare(`the greatest depth at ${row.lift} mm`, again.deepestMm, row.greatestDepth);
+    for (const [what, { most, least }, theirs] of [
+      ["the covered floor", again.coveredM2, again.areaM2 - row.bareArea],
+      ["the floor left by the grinder", again.deeperM2, again.areaM2 - row.ground.area],
+      ["what 1 mm takes", again.deeperM2, row.litresPerMm],
+    ] as const)
+      if (!(theirs >= least - within(again.volumeL) && theirs <= most + within(again.volumeL)))
+        disagree("trade-off-differs", `${what} at ${row.lift} mm is ${least} to ${most}, ${theirs} in the packet`);
+    // What is filled up to the least depth, though it is not there, is what is ground off.
+    const groundL = again.volumeL - again.betweenL;
+    compare(`what is ground at ${row.lift} mm`, groundL, row.ground.volume, within(again.volumeL));
+    compare(`the load at ${row.lift} mm`, again.kilograms / again.areaM2, row.deadLoad, 1e-6 * row.deadLoad);
+  }
+  const { step, bags } = targetStudy.value;
+  for (const [k, { lift }] of rows.entries())
+    compare(`the step to row ${k + 1}`, step * (k - (rows.length - 1) / 2), lift);
+  for (const { material, bagsPerMm } of bags) {
+    if (bags.length > 1) continue;
+    const litres = bagsPerMm * material.yieldPerBag;
+    compare("the bags that 1 mm takes", here.litresPerMm * (1 + findings.job.pour.lossAllowance), litres);
   }
 }
 
