@@ -17,16 +17,9 @@ holdAltered({
     "slab.value.extrapolatedArea",
     "slab.value.leaveOneOutSd",
     "slab.value.method",
-    // What is asked of the substrate, and by whom.
+    // What was taken for the difference, and from where the stop comes.
     "record.value.difference.assumed",
     "record.value.difference.rooms[].deeperBags",
-    "record.value.readiness.tests[].dimension",
-    "record.value.readiness.tests[].greatest",
-    "record.value.readiness.tests[].placesTested",
-    "record.value.readiness.tests[].requiredBy",
-    "record.value.readiness.tests[].results[].judged",
-    "record.value.readiness.tests[].test",
-    "record.value.readiness.verdict",
     "record.value.stop.from",
     // Places, and which of two ways was taken.
     "schedule.value.bays[].mixerFails.worstBatch",
@@ -39,13 +32,8 @@ holdAltered({
     "target.value.placements[].how",
     "target.value.steps[].amount",
     "target.value.steps[].kind",
-    "targetStudy.value.bags[].bagsPerMm",
-    "targetStudy.value.step",
     "targetStudy.value.sure.leaveOneOut",
     "targetStudy.value.sure.volume",
-    "targetStudy.value.tradeOff[].bareArea",
-    "targetStudy.value.tradeOff[].deadLoad",
-    "targetStudy.value.tradeOff[].ground.volume",
     "targetStudy.value.yieldToleranceKnown",
   ],
 });
