@@ -35,8 +35,9 @@ export function checkBays(evidence: Evidence, disagree: Disagree): void {
   checkEdges(pour, disagree);
   const fills = fillsByLift(evidence);
   if (fills !== undefined) checkFills(evidence, pour, fills, disagree);
+  const roomIds = evidence.findings.plan.floors.map(({ roomId }) => roomId);
   for (const [k, bay] of pour.bays.entries()) {
-    checkStopDam(pour, bay, pour.bays[k + 1], fills?.get(bay.lift), disagree);
+    checkStopDam(pour, bay, pour.bays[k + 1], fills?.get(bay.lift), roomIds, disagree);
     checkFailure(evidence, pour, bay, disagree);
   }
 }
@@ -185,6 +186,7 @@ function checkStopDam(
   bay: Bay,
   next: Bay | undefined,
   fill: readonly FloorPiece[] | undefined,
+  roomIds: readonly string[],
   disagree: Disagree,
 ): void {
   const { stopDam, number } = bay;
@@ -204,15 +206,18 @@ function checkStopDam(
   same("the time for one", long > 0 ? 1 + long : 0, stopDam.onePersonMin);
   let highMm = 0;
   let oldestMin = Number.POSITIVE_INFINITY;
-  for (const { earlier, segments } of fresh) {
+  for (const { earlier, later, segments } of fresh) {
     const poured = pour.bays.find((one) => one.number === earlier);
+    const beside = pour.bays.find((one) => one.number === later);
     if (poured === undefined) continue;
+    // An edge that ends in a doorway touches the floor of another room, which may be deeper there.
+    const own = fill?.filter(({ room }) => [poured, beside].some((one) => one?.room === roomIds[room]));
     for (const { from, to } of segments) {
       for (const at of [from, to]) oldestMin = Math.min(oldestMin, batchesAlong(pour, poured, at).powderMin);
-      if (fill === undefined) continue;
+      if (own === undefined) continue;
       highMm = Math.max(
         highMm,
-        greatestAlongMm(fill, { x: from.eastM, y: from.northM }, { x: to.eastM, y: to.northM }) ?? 0,
+        greatestAlongMm(own, { x: from.eastM, y: from.northM }, { x: to.eastM, y: to.northM }) ?? 0,
       );
     }
   }

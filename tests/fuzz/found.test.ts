@@ -242,6 +242,8 @@ test.each([
   ["a shaft before the middle of a door leaves the rest of the doorway to be poured through", "shaft-before-a-door"],
   ["a side of a bay that goes on into a doorway is told where it meets the wall", "side-into-a-doorway"],
   ["a barrel more than the bays take ends no run", "barrel-left-over"],
+  ["an edge that ends in a doorway is dammed as high as its own room is deep", "edge-to-a-deeper-room"],
+  ["a strip beside a cut, a fifth of a millimetre wide, is in no bay and no fault", "strip-beside-a-cut"],
   ["a clock of sixteen hours on A4 keeps each time on one line", "clock-of-sixteen-hours"],
 ])("%s", (_, name) => {
   const text = readFileSync(new URL(`found/${name}.yaml`, import.meta.url), "utf8");
