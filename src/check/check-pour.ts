@@ -284,7 +284,9 @@ function checkLines({ findings: { job, plan } }: Evidence, pour: Pour, disagree:
         if (![...corners, ...ofRoom, ...atWalls].some((one) => Math.abs(one - value) < TAPE_M))
           disagree("line-out-of-place", `a side of bay ${bay.number} is printed at ${value} m from ${range.wall}`);
       }
-      const middle = corners.reduce((sum, one) => sum + one, 0) / corners.length;
+      // Corners in a doorway lie past the wall to which a side is told.
+      const inRoom = corners.filter((one) => one > Math.min(...ofRoom) - TAPE_M && one < Math.max(...ofRoom) + TAPE_M);
+      const middle = inRoom.reduce((sum, one) => sum + one, 0) / inRoom.length;
       const [low, high] = [Math.min(range.fromM.value, range.toM.value), Math.max(range.fromM.value, range.toM.value)];
       if (!(middle > low && middle < high))
         disagree("line-out-of-place", `the sides of bay ${bay.number}, ${low} and ${high} m, do not hold it`);

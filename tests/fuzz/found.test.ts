@@ -244,6 +244,7 @@ test.each([
   ["a barrel more than the bays take ends no run", "barrel-left-over"],
   ["an edge that ends in a doorway is dammed as high as its own room is deep", "edge-to-a-deeper-room"],
   ["a strip beside a cut, a fifth of a millimetre wide, is in no bay and no fault", "strip-beside-a-cut"],
+  ["a narrow bay that goes on into a doorway is held by the sides that are told", "narrow-bay-into-a-doorway"],
   ["a clock of sixteen hours on A4 keeps each time on one line", "clock-of-sixteen-hours"],
 ])("%s", (_, name) => {
   const text = readFileSync(new URL(`found/${name}.yaml`, import.meta.url), "utf8");
