@@ -14,8 +14,9 @@ export function greatestDeadLoadAgain({ job, plan, slab, target }: Findings): nu
   let most = 0;
   const isCovered = visitFloor(slab.value, target.value, plan, ({ room, zone, corners }) => {
     const { wetDensity }: Material = zone.material ?? job.material;
+    // Where the slab stands above the top it is ground down: a wedge there lies on nothing, and is no thinner for it.
     const loadAt = (at: Point & { readonly levelMm: number }): number =>
-      (topAgainMm(zone, at) - at.levelMm + swallowed) * wetDensity;
+      (Math.max(0, topAgainMm(zone, at) - at.levelMm) + swallowed) * wetDensity;
     for (const corner of corners) most = Math.max(most, loadAt(corner));
     for (const { lowerRoom, window, loadKgM2 } of wedges) {
       if (room !== lowerRoom) continue;

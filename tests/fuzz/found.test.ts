@@ -245,6 +245,7 @@ test.each([
   ["an edge that ends in a doorway is dammed as high as its own room is deep", "edge-to-a-deeper-room"],
   ["a strip beside a cut, a fifth of a millimetre wide, is in no bay and no fault", "strip-beside-a-cut"],
   ["a narrow bay that goes on into a doorway is held by the sides that are told", "narrow-bay-into-a-doorway"],
+  ["a wedge over a place that is ground down weighs what it weighs", "wedge-over-a-high-spot"],
   ["a clock of sixteen hours on A4 keeps each time on one line", "clock-of-sixteen-hours"],
 ])("%s", (_, name) => {
   const text = readFileSync(new URL(`found/${name}.yaml`, import.meta.url), "utf8");
