@@ -6,7 +6,7 @@ import type { ThreadTask, WorkerMessage } from "./compute-pool.ts";
 import { loadSolver } from "./load-solver.ts";
 
 const solve = await loadSolver();
-/** Of the jobs that this thread looked at: most saves leave nearly every label where it was. */
+/** Of the job that this thread looked at last: most saves leave nearly every label where it was. */
 const labels: LabelMemory = new Map();
 
 parentPort?.on("message", ({ ask, request }: ThreadTask) => {

@@ -33,7 +33,7 @@ export function checkMixing(evidence: Evidence, disagree: Disagree): void {
   const lifts = packet.quantities.result.lifts.length;
   if (pour.runs.length === 0 && held.length > findings.plan.floors.length * Math.max(1, lifts))
     disagree("pour-differs", `the batches are mixed in ${held.length} runs`);
-  checkRuns(findings.job, pour, same, disagree);
+  checkRuns(findings.job, pour, held, same, disagree);
   checkPlacing(evidence, pour, same, disagree);
   checkNeeded(findings.job, packet.quantities.result.bags.toOrder, pour, disagree);
   checkFlowRule(evidence, pour, same);
@@ -124,7 +124,13 @@ function checkBarrels(
 }
 
 /** Runs follow each other by their gaps, hold the batches that are theirs, and end when the last of them lies on the floor. */
-function checkRuns({ crew, material }: Job, pour: Pour, same: Same, disagree: Disagree): void {
+function checkRuns(
+  { crew, material }: Job,
+  pour: Pour,
+  held: readonly BatchRun[],
+  same: Same,
+  disagree: Disagree,
+): void {
   const { runs, batches, durationMin, leftoverBags, bagsShortForStops } = pour;
   same("the time of the pour", Math.max(0, ...batches.map(({ pouredMin }) => pouredMin)), durationMin, MINUTES);
   if (batches[0]) same("the first powder", 0, batches[0].powderMeetsWaterMin, MINUTES);
@@ -136,7 +142,6 @@ function checkRuns({ crew, material }: Job, pour: Pour, same: Same, disagree: Di
       runs.reduce((sum, { bags }) => sum + bags, 0),
     );
   }
-  const held = runsOf(pour, crew.bagsPerBarrel);
   for (const [k, run] of runs.entries()) {
     const last = held[k]?.batches.at(-1);
     const before = runs[k - 1];

@@ -136,10 +136,11 @@ function checkTradeOff(findings: Findings, disagree: Disagree): void {
   const { step, bags } = targetStudy.value;
   for (const [k, { lift }] of rows.entries())
     compare(`the step to row ${k + 1}`, step * (k - (rows.length - 1) / 2), lift);
-  for (const { material, bagsPerMm } of bags) {
-    if (bags.length > 1) continue;
-    const litres = bagsPerMm * material.yieldPerBag;
-    compare("the bags that 1 mm takes", here.litresPerMm * (1 + findings.job.pour.lossAllowance), litres);
+  // Of several materials each has the rooms of its own, and the row has them all.
+  const [only, other] = bags;
+  if (only !== undefined && other === undefined) {
+    const litres = only.bagsPerMm * only.material.yieldPerBag;
+    compare("what bags for 1 mm yield", here.litresPerMm * (1 + findings.job.pour.lossAllowance), litres);
   }
 }
 

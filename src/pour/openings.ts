@@ -105,11 +105,8 @@ function edgeAcross(far: RoomFloor, edge: Segment): { edge: Segment; touching: b
   // A shaft can stand before the middle of a door, and its rim lie nearer than the floor beside it.
   if (found.distance <= TOUCHING_M || sharedStretches(edgesOf(far.polygon), [edge]).length > 0)
     return { edge, touching: true };
-  const acrossAt = (k: number): Segment => {
-    const [a, b] = [outline[k]!, outline[(k + 1) % outline.length]!];
-    return { from: nearestOnSegment(edge.from, a, b), to: nearestOnSegment(edge.to, a, b) };
-  };
-  const across = acrossAt(found.edge);
+  const [a, b] = [outline[found.edge]!, outline[(found.edge + 1) % outline.length]!];
+  const across = { from: nearestOnSegment(edge.from, a, b), to: nearestOnSegment(edge.to, a, b) };
   return distance(across.from, across.to) > TOUCHING_M ? { edge: across, touching: false } : undefined;
 }
 

@@ -97,7 +97,7 @@ export function demoJob(id: string): Findings | undefined {
   return computed(text, file, beside);
 }
 
-/** Packets of several kinds: a floor of one day, one that was scanned, one read along lines, one poured by pump. */
+/** Packets of several kinds: a small one, one that was scanned, one read along lines, one in two materials with two tops. */
 export const CHECKED_JOBS = ["maple-loft-bath", "wren-gate-store", "test-pad", "alder-court-laundry"] as const;
 
 /** What the check says to every kind of wrong number, by stage. */

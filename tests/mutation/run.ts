@@ -225,17 +225,15 @@ console.log(
   `${whole.noticed} of ${whole.drawn - whole.equivalent} noticed, ${whole.equivalent} more change nothing: ` +
     `${(100 * whole.noticed) / (whole.drawn - whole.equivalent)} %, 95 % interval ${100 * low} to ${100 * high} %`,
 );
-const unnoticed = judged.filter(
-  ({ mutant, verdict }) => (verdict === "survived" || verdict === "not entered") && !isEquivalent(mutant),
-);
+const unnoticed = judged
+  .filter(({ mutant, verdict }) => (verdict === "survived" || verdict === "not entered") && !isEquivalent(mutant))
+  .map(({ mutant }) => faultOf(mutant));
+/** Of another room, or past the minutes: still not known to be noticed. */
+const notGoneThrough = unnoticedBefore.filter((one) => !judged.some(({ mutant }) => sameFault(one, faultOf(mutant))));
 if (values.write || values.again)
   writeFileSync(
     UNNOTICED_FILE,
-    `${JSON.stringify(
-      unnoticed.map(({ mutant }) => faultOf(mutant)),
-      null,
-      1,
-    )}\n`,
+    `${JSON.stringify([...(values.again ? notGoneThrough : []), ...unnoticed], null, 1)}\n`,
   );
 if (values.write) {
   const others = (JSON.parse(readFileSync(SCORE_FILE, "utf8")) as Score[]).filter(({ seed }) => seed !== score.seed);

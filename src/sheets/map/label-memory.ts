@@ -2,8 +2,9 @@
  * Maps whose labels were placed before: a save mostly changes a few labels, and every map on which they are not is as it
  * was. Makes the same places sooner, never others.
  */
-import { type LabelSubject, type PlacedMap, placeMap } from "./floor-map.ts";
+
 import { inWindow, type Projection } from "./map-scale.ts";
+import { type LabelSubject, type PlacedMap, placeMap } from "./place-map.ts";
 
 /** By drawing and language: what all its maps go by, and those that were placed by it. */
 export type LabelMemory = Map<string, { readonly placedBy: string; readonly maps: ReadonlyMap<string, PlacedMap> }>;

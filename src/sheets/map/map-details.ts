@@ -5,10 +5,11 @@ import type { PageContent } from "../model.ts";
 import { drawingBlock } from "../page/make-blocks.ts";
 import { pageFrame, SMALL_PAPER } from "../page/paper.ts";
 import { DEPTH_MM, KNEELING_MM } from "../type/type-sizes.ts";
-import { drawFloorMap, type MapSubject, type PlacedMap, placeMap } from "./floor-map.ts";
+import { drawFloorMap, type MapSubject } from "./floor-map.ts";
 import { northMarks } from "./map-panel.ts";
 import { type MapScale, projectionOf, scalesFor, type Window } from "./map-scale.ts";
 import type { MapItem } from "./pin-labels.ts";
+import { type PlacedMap, placeMap } from "./place-map.ts";
 
 export interface Detail {
   /** `1`, `2` … */

@@ -1,11 +1,12 @@
 /** Offsets of grid lines that found no room at the ends of their lines, and a free corner of the sheet to note them in. */
 import { planLength } from "../../format.ts";
-import type { MapSubject, PlacedMap } from "./floor-map.ts";
+import type { MapSubject } from "./floor-map.ts";
 import type { LineOnPaper } from "./line-labels.ts";
 import { PANEL_COLUMN_MM, type PanelItem } from "./map-panel.ts";
 import { inside, MARGIN_ON_PAPER_MM } from "./map-scale.ts";
 import { floorWindow } from "./map-tiles.ts";
 import type { Box } from "./occupancy.ts";
+import type { PlacedMap } from "./place-map.ts";
 
 /** Notes in a corner keep so far from the map. */
 const CORNER_GAP_MM = 2;

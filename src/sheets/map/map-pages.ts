@@ -6,7 +6,7 @@ import type { Drawing } from "../drawing.ts";
 import type { Orientation, PageContent, PaperSize } from "../model.ts";
 import { drawingBlock } from "../page/make-blocks.ts";
 import { LARGE_PAPER, pageFrame, SMALL_PAPER } from "../page/paper.ts";
-import { drawFloorMap, lacking, type MapSubject, type PlacedMap } from "./floor-map.ts";
+import { drawFloorMap, type MapSubject } from "./floor-map.ts";
 import { keyMapPages } from "./key-map-page.ts";
 import { type LabelMemory, placerWith, type RememberingPlacer } from "./label-memory.ts";
 import { detailPages, detailsFor, detailTitle } from "./map-details.ts";
@@ -24,6 +24,7 @@ import {
 import { MARGIN_ON_PAPER_MM, type MapScale, projectionOf, scalesFor, windowSize } from "./map-scale.ts";
 import { floorWindow, type Tile, tileFloor } from "./map-tiles.ts";
 import { MATCH_NAME_MM, matchMarks } from "./match-lines.ts";
+import { lacking, type PlacedMap } from "./place-map.ts";
 
 /** Two neighbouring pins of the grid at least so far apart on paper: then a square inch has at most two labels. */
 export const LEAST_PIN_SPACING_MM = MM_PER_INCH;
